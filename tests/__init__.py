@@ -1,0 +1,1 @@
+"""Tests of the planner and its reports."""
