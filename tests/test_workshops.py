@@ -5,7 +5,7 @@ from fractions import Fraction
 import pytest
 
 from planner.recipes import batch_mass, recipe_of
-from planner.workshop import DemandKind, Workshop
+from planner.workshop import DemandKind, Preparation, Product, Workshop
 from tests.workshop_need import asked, fillings_of_one_mould, need_of, need_of_material
 from tests.workshop_parts import Calendar, demand_row, values_of
 from tests.workshops import random_workshop, tiny
@@ -149,7 +149,8 @@ def _uses_preparation(workshop: Workshop) -> bool:
 def _check(workshop: Workshop) -> None:
     """Names exist, formulas are whole, a batch fits every resource, days are in range."""
     items = {*workshop.materials, *workshop.preparations}
-    for recipe in [*workshop.products.values(), *workshop.preparations.values()]:
+    recipes: list[Product | Preparation] = [*workshop.products.values()]
+    for recipe in [*recipes, *workshop.preparations.values()]:
         assert sum(part.share for part in recipe.formula) == 1
         assert items >= {part.item for part in recipe.formula}
     for product in workshop.products.values():

@@ -11,6 +11,7 @@ from planner.workshop import (
     Lot,
     Material,
     Offer,
+    Preparation,
     PriceStep,
     Receipt,
     Supplier,
