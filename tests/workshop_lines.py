@@ -19,7 +19,7 @@ from planner.workshop import (
     Underway,
     Unit,
 )
-from tests.workshop_need import asked, good_bars
+from tests.workshop_need import asked
 from tests.workshop_parts import Calendar, demand_row
 
 SEASON = 28  # days for which one row of retail demand holds
@@ -283,8 +283,3 @@ def _batch(calendar: Calendar, product: Product, pour: int) -> Underway:
         unmould=unmould,
         in_mould=unmould >= 0,
     )
-
-
-def bars_of(product: Product) -> int:
-    """Bars that the largest batch gives for sale."""
-    return good_bars(product, max(product.sizes))
