@@ -24,6 +24,11 @@ class Table:
         return tuple(column for column in self.columns if column.key)
 
     @property
+    def has_one_row(self) -> bool:
+        """True for the one table that describes the workshop itself."""
+        return self.name == "workshop"
+
+    @property
     def meaning(self) -> str:
         """What one row of the table is."""
         return (self.record.__doc__ or "").partition("\n")[0]
