@@ -21,7 +21,8 @@ def read_csv(file: Path, table: Table, faults: FaultList) -> Sheet | None:
     try:
         text = _text_of(file, faults)
     except OSError as error:
-        faults.error("a file that cannot be opened", "a file to read", str(error.strerror))
+        found = f"a file that cannot be opened ({error.strerror})"
+        faults.error(found, "a file to read", "close it elsewhere, or ask for the right to read it")
         return None
     if text is None:
         return None

@@ -168,7 +168,7 @@ def _report(
     faults.error(
         "nothing" if blank else quoted(draft.texts[column.name]),
         expected_of(column),
-        f"fill in {column.meaning}" if blank else action_for(error_type, context),
+        f"fill in {column.meaning}" if blank else action_for(column, error_type, context),
         row=draft.number,
         column=column.name,
     )

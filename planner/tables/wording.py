@@ -37,6 +37,10 @@ _BOUND_ACTIONS: Mapping[str, Callable[[object], str]] = {
     "lt": "write a number below {}".format,
     "max_length": "shorten it to {} signs".format,
 }
+_DATE_BOUND_ACTIONS: Mapping[str, Callable[[object], str]] = {
+    "ge": "write {} or later".format,
+    "le": "write {} or earlier".format,
+}
 
 
 def expected_of(column: Column) -> str:
@@ -68,12 +72,14 @@ def _spoken(bound: int | date | None) -> int | date | None:
     return None if bound in _UNSPOKEN else bound
 
 
-def action_for(error_type: str, context: Mapping[str, Any]) -> str:
-    """What to do about a cell that was refused with this type of error.
+def action_for(column: Column, error_type: str, context: Mapping[str, Any]) -> str:
+    """What to do about a cell of this column that was refused with this type of error.
 
     Types and contexts are those of pydantic; a bound that was crossed stands in the context.
     """
-    for bound, say in _BOUND_ACTIONS.items():
-        if bound in context:
-            return say(context[bound])
+    is_date = column.kind in (Kind.DATE, Kind.YEARLY_DATE)
+    says = _DATE_BOUND_ACTIONS if is_date else _BOUND_ACTIONS
+    for bound, limit in context.items():
+        if bound in says:
+            return says[bound](limit)
     return _ACTIONS.get(error_type, "correct it")
