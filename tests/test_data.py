@@ -3,23 +3,33 @@
 import csv
 from datetime import date
 from decimal import Decimal
+from math import ceil
 from pathlib import Path
 
 import pytest
 
+from planner.build import build
+from planner.findings import Severity
+from planner.needs import requirements_of
+from planner.recipes import lot_recipe_of, recipe_of
 from planner.tables.reader import read_folder
 from planner.tables.rows import Tables
 from planner.tables.schema import all_tables
-from planner.workshop import DemandKind
+from planner.workshop import DemandKind, Workshop
+from tests.demo import TODAY, demo_cases, demo_tables, demo_workshop
 from tests.tables_document import FILE, tables_document
 
 DATA = FILE.parent
-TODAY = date(2026, 8, 31)
 
 
 @pytest.fixture(scope="module")
 def demo() -> Tables:
-    return read_folder(DATA / "demo")[0]
+    return demo_tables()
+
+
+@pytest.fixture(scope="module")
+def nolverin() -> Workshop:
+    return demo_workshop()
 
 
 @pytest.mark.parametrize("folder", ["demo", "first"])
@@ -99,3 +109,90 @@ def test_no_other_files_lie_in_the_folders() -> None:
     for folder in ("demo", "first"):
         assert {file.name for file in (DATA / folder).iterdir()} <= names
     assert {file.name for file in Path(DATA / "first").iterdir()} == names
+
+
+def test_first_workshop_stands_without_a_finding() -> None:
+    workshop, findings = build(read_folder(DATA / "first")[0], TODAY)
+    assert findings == ()
+    assert workshop is not None
+    assert workshop.days == 84
+    assert workshop.minutes[0] == 0  # the summer bank holiday of England, Mon 31 Aug 2026
+    assert [lot.lot for lot in workshop.blocked] == ["B-0"]
+
+
+def test_demo_warns_only_that_linden_is_out_of_season(demo: Tables) -> None:
+    _, findings = build(demo, TODAY)
+    assert [finding.severity for finding in findings] == [Severity.WARNING]
+    assert "LINDEN" in findings[0].found
+
+
+def test_demo_batches_are_those_of_its_makers_sheet(nolverin: Workshop) -> None:
+    """96 shampoo bars: 8.033 kg, 90 to sell, 155, 40 and 125 min; 72 conditioner bars alike."""
+    for product in ("SV-S", "OM-S", "GT-S"):
+        batch = recipe_of(nolverin, product, 96)
+        assert (batch.mass // 1000, batch.good, batch.trays, batch.moulds) == (8032, 90, 6, 8)
+        minutes = (batch.make_minutes, batch.unmould_minutes, batch.pack_minutes)
+        assert (*minutes, batch.vessel_minutes) == (155, 40, 125, 140)
+    for product in ("SV-C", "OM-C", "GT-C"):
+        batch = recipe_of(nolverin, product, 72)
+        assert (batch.mass // 1000, batch.good, batch.trays, batch.moulds) == (4555, 67, 3, 6)
+        minutes = (batch.make_minutes, batch.unmould_minutes, batch.pack_minutes)
+        assert (*minutes, batch.vessel_minutes) == (110, 0, 80, 75)
+
+
+def test_demo_preparations_give_what_one_lot_gives(nolverin: Workshop) -> None:
+    lots = {
+        name: lot_recipe_of(nolverin, one).amount // 10_000
+        for name, one in nolverin.preparations.items()
+    }
+    assert lots == {"KELPGLY": 260, "MARIOIL": 85, "LINDHYD": 150}
+    linden = lot_recipe_of(nolverin, nolverin.preparations["LINDHYD"]).parts["LINDEN"]
+    there = sum(lot.amount for lot in nolverin.lots if lot.item == "LINDEN")
+    assert linden <= there < 2 * linden  # blossom for one run and no more
+    assert all(o.deliveries == () for o in nolverin.offers.values() if o.material == "LINDEN")
+
+
+def test_demo_surfactant_is_the_gap(nolverin: Workshop) -> None:
+    """9.6 kg are two batches of Saltvane shampoo; 9, 5 and 5 shampoo batches and 7, 5 and 4
+    conditioner batches, which the season's demand takes, want 89.92 kg."""
+    there = sum(lot.amount for lot in nolverin.lots if lot.item == "SMI")
+    assert there // recipe_of(nolverin, "SV-S", 96).parts["SMI"] == 2
+    records, counts, wanted = requirements_of(nolverin), [], 0
+    for product in nolverin.products.values():
+        batch = recipe_of(nolverin, product.id, max(product.sizes))
+        counts.append(ceil(sum(records[product.id].net) / batch.good))
+        wanted += counts[-1] * batch.parts["SMI"]
+    assert counts == [9, 7, 5, 5, 5, 4]
+    assert wanted // 10_000 == 8991  # the maker's sheet rounds each batch mass up
+
+
+def test_demo_order_by_days_of_its_slowest_goods(nolverin: Workshop) -> None:
+    """A drum ordered on Tue 1 Sep is usable on Wed 14 Oct, boxes of Wed 16 Sep on Mon 12 Oct."""
+    usable = {
+        (offer.material, delivery.order): delivery.usable
+        for offer in nolverin.offers.values()
+        if offer.supplier in ("Ferrane Surfactants", "Pellmere Print")
+        for delivery in offer.deliveries
+    }
+    assert usable["SMI", 1] == 44
+    assert usable["BOX-SV-S", 16] == 42
+
+
+def test_demo_pails_are_two_a_month(nolverin: Workshop) -> None:
+    pails = [o for o in nolverin.offers.values() if (o.material, o.pack) == ("SMI", "5 kg")]
+    assert [offer.max_packs for offer in pails] == [2] * 4
+    assert [[d.order for d in offer.deliveries] for offer in pails] == [[1], [31], [64], [92]]
+
+
+def test_demo_cases_differ_in_what_they_say() -> None:
+    cases = demo_cases()
+    receipts = {name: case.receipts[0].usable for name, case in cases.items()}
+    assert receipts == {
+        "drum on time, 18 trays": 15,
+        "drum on time, 24 trays": 15,
+        "drum late, 18 trays": 29,
+        "drum late, 24 trays": 29,
+    }
+    assert [case.trays["drying tray"].count for case in cases.values()] == [18, 24, 18, 24]
+    late = demo_workshop(early_pails=False)
+    assert len(late.offers) == len(cases["drum late, 18 trays"].offers) - 1
