@@ -163,7 +163,7 @@ def _scarce(
 ) -> Workshop:
     """Give the bottleneck a count that suits the demand, then fit the demand to `load` of it."""
     span = _span(workshop, calendar, bottleneck)
-    least, step = {"trays": (12, 3), "moulds": (8, 4), "hands": (300, 10)}[bottleneck]
+    least, step = {"trays": (12, 3), "moulds": (8, 4), "hands": (400, 10)}[bottleneck]
     wanted = getattr(need_of(workshop), bottleneck) / (load * span)
     count = max(least, step * round(wanted / step))
     factor = Fraction(1)
