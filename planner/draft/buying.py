@@ -1,0 +1,94 @@
+"""Purchases that cover what a set of batches and lots of preparations uses.
+
+One round of buying writes orders as a maker would: whenever something falls short it is ordered
+on the latest day that is early enough, together with everything else that the same supplier's
+goods will be needed for within the next so many days. Rounds with different spans of days are
+compared, for each group of suppliers that share a material, by what they cost.
+"""
+
+from collections.abc import Iterable, Sequence
+
+from planner.draft.offers import possible_deliveries
+from planner.draft.orders import Market, OrderBook, market_of
+from planner.draft.round import Round, Terms
+from planner.draft.uses import DailyUses, material_uses
+from planner.plan import Batch, PreparationLot, Purchase
+from planner.workshop import Workshop
+
+COVERS = (0, 7, 21, 42, 70, 120, 365)
+"""Days of use ordered together that are tried."""
+
+THRIFTY_COVERS = (0, 21, 70)
+"""The same where money is short: buying ahead seldom helps."""
+
+
+def purchases_for(
+    workshop: Workshop, batches: Iterable[Batch], preparations: Iterable[PreparationLot]
+) -> tuple[Purchase, ...] | None:
+    """Purchases that cover every use of material on its day; None if none were found.
+
+    Without budgets there are none only if no purchases can cover the uses. Where a month's budget
+    is too small for the cheapest way of buying, others are tried, not all there are.
+    """
+    buyer = Buyer(workshop)
+    uses = material_uses(workshop, batches, preparations)
+    orders = buyer.cheapest(uses)
+    if orders is None or orders.keeps_budgets():
+        return orders.purchases() if orders else None
+    return buyer.within_budgets(uses)
+
+
+class Buyer:
+    """Buys for one workshop after another set of uses."""
+
+    def __init__(self, workshop: Workshop) -> None:
+        self.market = market_of(workshop, possible_deliveries(workshop))
+        self._groups = _groups(self.market)
+
+    def cheapest(self, uses: DailyUses) -> OrderBook | None:
+        """The cheapest orders found, whatever the budgets; None if uses cannot be covered."""
+        book = OrderBook(self.market)
+        for group in self._groups:
+            bought = self._cheapest_round(uses, group)
+            if bought is None:
+                return None
+            book.orders.update(bought.orders)
+        return book
+
+    def within_budgets(self, uses: DailyUses) -> tuple[Purchase, ...] | None:
+        """Buy on the latest days whose months can still pay, as little as it takes or more."""
+        for cover in THRIFTY_COVERS:
+            buying = Round(self.market, uses, list(uses), Terms(cover=cover, thrifty=True))
+            if buying.run() and buying.book.keeps_budgets():
+                return buying.book.purchases()
+        return None
+
+    def _cheapest_round(self, uses: DailyUses, group: Sequence[str]) -> OrderBook | None:
+        """The orders of the cheapest round for a group; None if its uses cannot be covered."""
+        wishes = any(self.market.workshop.materials[item].safety_stock for item in group)
+        best: tuple[float, OrderBook] | None = None
+        for cover in COVERS:
+            for safety in (False, True) if wishes else (False,):
+                buying = Round(self.market, uses, group, Terms(cover=cover, safety=safety))
+                if not buying.run():
+                    return None
+                cost = buying.cost()
+                if best is None or cost < best[0]:
+                    best = cost, buying.book
+        return best[1] if best else None
+
+
+def _groups(market: Market) -> list[list[str]]:
+    """Materials that have to be bought with an eye on each other: they share suppliers."""
+    group_of: dict[str, list[str]] = {
+        material: [material] for material in market.workshop.materials
+    }
+    first_of: dict[str, str] = {}
+    for material, suppliers in market.offers.items():
+        for supplier in suppliers:
+            other = group_of[first_of.setdefault(supplier, material)]
+            mine = group_of[material]
+            if other is not mine:
+                other += mine
+                group_of.update(dict.fromkeys(mine, other))
+    return [group for material, group in group_of.items() if group[0] == material]

@@ -1,0 +1,205 @@
+"""What can be made: each product in each size, and each preparation, ready for placing."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from planner.draft.capacity import (
+    HANDS,
+    Take,
+    Workdays,
+    mould_key,
+    place_key,
+    product_key,
+    tray_key,
+    vessel_key,
+)
+from planner.draft.offers import Span
+from planner.draft.supply import Ints, Pantry
+from planner.recipes import LotRecipe, Recipe, lot_recipe_of, recipe_of
+from planner.workshop import Preparation, Product, Workshop
+
+
+@dataclass(frozen=True, kw_only=True)
+class Parts:
+    """Amounts of items, with their rows in the pantry."""
+
+    rows: Ints
+    amounts: Ints
+
+    def pairs(self) -> list[tuple[int, int]]:
+        """Row and amount of each part."""
+        return list(zip(self.rows.tolist(), self.amounts.tolist(), strict=True))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Held:
+    """A resource and the amount of it that a batch holds while it needs it."""
+
+    resource: str
+    amount: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Job:
+    """A batch of one size. For every pour day s, `unmould[s]` and the first pack day `cured[s]`.
+
+    Both have the plan's length where the plan ends before. `release[s]` is the day from which the
+    moulds are free again: the unmould day, or s + 1 if nothing stays in the moulds over night.
+    """
+
+    product: Product
+    recipe: Recipe
+    unmould: Ints
+    cured: Ints
+    release: Ints
+    moulds: tuple[Held, ...]
+    tray: Held
+    pour_day: tuple[Held, ...]
+    materials: Parts
+    preparations: tuple[tuple[str, int], ...]
+    packaging: Parts
+
+    def last_sale(self, pour: int, days: int) -> int:
+        """The last day of the plan on which bars poured on a day can be sold."""
+        if self.product.shelf_life_days is None:
+            return days - 1
+        return min(days - 1, pour + self.product.shelf_life_days)
+
+
+@dataclass(frozen=True, kw_only=True)
+class LotJob:
+    """One lot of a preparation. `shelf_days` is None where it never expires."""
+
+    id: str
+    row: int
+    recipe: LotRecipe
+    ready_days: int
+    shelf_days: int | None
+    make_day: tuple[Held, ...]
+    materials: Parts
+    preparations: tuple[tuple[str, int], ...]
+
+    def span(self, make: int, days: int) -> Span:
+        """The days on which a lot made on a day can be used."""
+        last = days - 1 if self.shelf_days is None else min(days - 1, make + self.shelf_days)
+        return Span(first=make + self.ready_days, last=last, amount=self.recipe.amount)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Jobs:
+    """All jobs: for each product its sizes, largest first; for each preparation its lot."""
+
+    batches: Mapping[str, tuple[Job, ...]]
+    lots: Mapping[str, LotJob]
+
+
+def jobs_of(workshop: Workshop, workdays: Workdays, pantry: Pantry) -> Jobs:
+    """Every batch and lot that the workshop's equipment can make at all."""
+    batches = {
+        product.id: tuple(
+            job_of(workshop, recipe, workdays, pantry) for recipe in recipes_of(workshop, product)
+        )
+        for product in workshop.products.values()
+    }
+    lots = {
+        preparation.id: _lot_job(workshop, preparation, pantry)
+        for preparation in workshop.preparations.values()
+    }
+    return Jobs(batches=batches, lots=lots)
+
+
+def recipes_of(workshop: Workshop, product: Product) -> list[Recipe]:
+    """The sizes of a product that fit its vessel and give bars to sell, largest first."""
+    recipes = [recipe_of(workshop, product.id, bars) for bars in product.sizes]
+    capacity = workshop.vessels[product.vessel].capacity_mg
+    fitting = [recipe for recipe in recipes if recipe.mass <= capacity and recipe.good > 0]
+    return sorted(fitting, key=lambda recipe: -recipe.bars)
+
+
+def job_of(workshop: Workshop, recipe: Recipe, workdays: Workdays, pantry: Pantry) -> Job:
+    """One size of a product, ready for placing."""
+    product = workshop.products[recipe.product]
+    pours: Ints = np.arange(workdays.days, dtype=np.int64)
+    overnight = product.set_days > 0
+    unmould = workdays.after(pours + product.set_days) if overnight else pours
+    materials, preparations = _split(workshop, pantry, recipe.parts)
+    return Job(
+        product=product,
+        recipe=recipe,
+        unmould=unmould,
+        cured=workdays.after(unmould + product.cure_days),
+        release=unmould if overnight else pours + 1,
+        moulds=tuple(_moulds_held(workshop, product, recipe)),
+        tray=Held(resource=tray_key(product.tray), amount=recipe.trays),
+        pour_day=tuple(_needed_on_pour_day(product, recipe)),
+        materials=materials,
+        preparations=preparations,
+        packaging=_parts(pantry, recipe.packaging),
+    )
+
+
+def _moulds_held(workshop: Workshop, product: Product, recipe: Recipe) -> list[Held]:
+    """Fillings of the moulds, and of their place, on each day on which they are held."""
+    overnight = product.set_days > 0
+    turns = workshop.moulds[product.mould].turns_per_day if overnight else 1
+    held = [Held(resource=mould_key(product.mould), amount=recipe.moulds * turns)]
+    if product.place is not None:
+        turns = workshop.places[product.place].turns_per_day if overnight else 1
+        held.append(Held(resource=place_key(product.place), amount=recipe.moulds * turns))
+    return held
+
+
+def _needed_on_pour_day(product: Product, recipe: Recipe) -> list[Held]:
+    needed = [Held(resource=vessel_key(product.vessel), amount=recipe.vessel_minutes)]
+    if product.max_batches_per_day is not None:
+        needed.append(Held(resource=product_key(product.id), amount=1))
+    return needed
+
+
+def _lot_job(workshop: Workshop, preparation: Preparation, pantry: Pantry) -> LotJob:
+    recipe = lot_recipe_of(workshop, preparation)
+    needed = [Held(resource=HANDS, amount=recipe.make_minutes)]
+    if preparation.vessel is not None:
+        vessel = vessel_key(preparation.vessel)
+        needed.append(Held(resource=vessel, amount=recipe.vessel_minutes))
+    materials, preparations = _split(workshop, pantry, recipe.parts)
+    return LotJob(
+        id=preparation.id,
+        row=pantry.index[preparation.id],
+        recipe=recipe,
+        ready_days=preparation.ready_days,
+        shelf_days=preparation.shelf_life_days,
+        make_day=tuple(needed),
+        materials=materials,
+        preparations=preparations,
+    )
+
+
+def _split(
+    workshop: Workshop, pantry: Pantry, parts: Mapping[str, int]
+) -> tuple[Parts, tuple[tuple[str, int], ...]]:
+    """Parts that are bought, and parts that are made in-house."""
+    bought = {item: amount for item, amount in parts.items() if item in workshop.materials}
+    made = tuple((item, amount) for item, amount in parts.items() if item not in bought)
+    return _parts(pantry, bought), made
+
+
+def _parts(pantry: Pantry, amounts: Mapping[str, int]) -> Parts:
+    """Amounts of items; one that can always be bought without limit needs no looking after."""
+    rows = [pantry.index[item] for item in amounts]
+    kept = [
+        (row, amount)
+        for row, amount in zip(rows, amounts.values(), strict=True)
+        if not pantry.stores[row].always and amount > 0
+    ]
+    return Parts(
+        rows=np.array([row for row, _ in kept], np.int64),
+        amounts=np.array([amount for _, amount in kept], np.int64),
+    )
+
+
+def takes_on(held: tuple[Held, ...], first: int, stop: int) -> list[Take]:
+    """The resources held on the days from `first` up to, without, `stop`."""
+    return [Take(part.resource, first, stop, part.amount) for part in held if part.amount > 0]

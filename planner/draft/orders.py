@@ -1,0 +1,146 @@
+"""The orders of a plan while they are written: lines, goods, freight, and the months they cost."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from planner.draft.offers import last_use, line_price
+from planner.draft.packs import Line
+from planner.plan import Purchase, PurchaseLine
+from planner.workshop import Budget, Delivery, Offer, Supplier, Workshop
+
+Key = tuple[int, str]
+"""An order: its day and its supplier."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Market:
+    """The offers of each material by supplier, and every delivery that can be used.
+
+    deliveries   offer -> deliveries by the day from which they are usable
+    by_order     offer -> order day -> delivery
+    """
+
+    workshop: Workshop
+    offers: Mapping[str, Mapping[str, tuple[Offer, ...]]]
+    deliveries: Mapping[str, tuple[Delivery, ...]]
+    by_order: Mapping[str, Mapping[int, Delivery]]
+
+    def last(self, offer: Offer, delivery: Delivery) -> int:
+        """The last day of the plan on which what is delivered can be used."""
+        return last_use(offer, delivery, self.workshop.days)
+
+    def credit(self, offer: Offer, delivery: Delivery) -> float:
+        """What a unit of surplus is worth, in thousandths of a minor unit.
+
+        Its value less the cost of holding it to the plan's end; nothing if it expires before.
+        """
+        days = self.workshop.days
+        if self.last(offer, delivery) < days - 1:
+            return 0.0
+        return self.value(offer.material) * (1 - self.holding(delivery.usable))
+
+    def value(self, material: str) -> float:
+        """Thousandths of a minor unit for the smallest unit of a material."""
+        return self.workshop.values.get(material, 0) / 1000
+
+    def holding(self, day: int) -> float:
+        """The share of a value that holding it from a day to the plan's end costs."""
+        return float(self.workshop.costs.capital) * max(0, self.workshop.days - day) / 365
+
+
+class OrderBook:
+    """Orders with their lines; amounts in minor units."""
+
+    def __init__(self, market: Market) -> None:
+        self.market = market
+        self.orders: dict[Key, dict[str, int]] = {}
+
+    def line(self, offer: Offer, day: int) -> Line:
+        """An offer's line in the order of a day, as it stands now."""
+        ordered = self.orders.get((day, offer.supplier), {}).get(offer.id, 0)
+        return Line(offer=offer, ordered=ordered)
+
+    def add(self, offer: Offer, day: int, packs: int) -> None:
+        """Order more packs (negative: fewer); an order without packs vanishes."""
+        key = day, offer.supplier
+        lines = self.orders.setdefault(key, {})
+        lines[offer.id] = lines.get(offer.id, 0) + packs
+        if not lines[offer.id]:
+            del lines[offer.id]
+        if not lines:
+            del self.orders[key]
+
+    def goods(self, key: Key) -> int:
+        """What the goods of an order cost."""
+        offers = self.market.workshop.offers
+        lines = self.orders.get(key, {})
+        return sum(line_price(offers[offer], packs) for offer, packs in lines.items())
+
+    def freight(self, key: Key) -> int:
+        """Freight of an order: none once its goods are worth enough, none without an order."""
+        if key not in self.orders:
+            return 0
+        return freight_of(self.market.workshop.suppliers[key[1]], self.goods(key))
+
+    def cost(self, key: Key) -> int:
+        """Goods and freight of an order."""
+        return self.goods(key) + self.freight(key)
+
+    def spent(self, budget: Budget) -> int:
+        """What leaves in a budget's month."""
+        return sum(self.cost(key) for key in self.orders if self.falls_in(key, budget))
+
+    def falls_in(self, key: Key, budget: Budget) -> bool:
+        """True if an order is paid in a budget's month."""
+        pay = key[0] + self.market.workshop.suppliers[key[1]].pay_days
+        return budget.first <= pay <= budget.last
+
+    def keeps_budgets(self) -> bool:
+        """True if no month costs more than its budget."""
+        budgets = self.market.workshop.budgets
+        return all(self.spent(budget) <= budget.amount for budget in budgets)
+
+    def keeps_budget_of(self, key: Key) -> bool:
+        """True if the month in which an order is paid costs no more than its budget."""
+        return all(
+            self.spent(budget) <= budget.amount
+            for budget in self.market.workshop.budgets
+            if self.falls_in(key, budget)
+        )
+
+    def purchases(self) -> tuple[Purchase, ...]:
+        """The orders as the plan holds them."""
+        return tuple(
+            Purchase(
+                order=day,
+                supplier=supplier,
+                lines=tuple(
+                    PurchaseLine(offer=offer, packs=packs) for offer, packs in sorted(lines.items())
+                ),
+            )
+            for (day, supplier), lines in sorted(self.orders.items())
+        )
+
+
+def freight_of(supplier: Supplier, goods: int) -> int:
+    """Freight of an order of goods that cost so much."""
+    free = supplier.free_freight_from is not None and goods >= supplier.free_freight_from
+    return 0 if free else supplier.freight
+
+
+def market_of(workshop: Workshop, deliveries: Mapping[str, tuple[Delivery, ...]]) -> Market:
+    """The market with the deliveries that can be had."""
+    offers: dict[str, dict[str, tuple[Offer, ...]]] = {}
+    for offer in workshop.offers.values():
+        if deliveries[offer.id]:
+            sources = offers.setdefault(offer.material, {})
+            sources[offer.supplier] = (*sources.get(offer.supplier, ()), offer)
+    return Market(
+        workshop=workshop,
+        offers=offers,
+        deliveries=deliveries,
+        by_order={
+            offer: {delivery.order: delivery for delivery in kept}
+            for offer, kept in deliveries.items()
+        },
+    )

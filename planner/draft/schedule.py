@@ -1,0 +1,225 @@
+"""One pass of the list scheduler: batch after batch, each where it serves its need best.
+
+The need that ranks first gets its batch next: on the latest pour day that still meets the due day,
+so that nothing is held needlessly, else on the earliest day after it that still serves something.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from planner.draft.asking import Asking, askings_of
+from planner.draft.bench import Bench, empty_bench
+from planner.draft.jobs import Job, Jobs, job_of, jobs_of
+from planner.draft.needs import Need, ProductNeed, launch_days_of
+from planner.draft.offers import Span
+from planner.draft.placing import Openings, Placed, openings, place
+from planner.draft.ranking import Rule
+from planner.draft.underway import finish_underway
+from planner.plan import Batch
+from planner.recipes import recipe_of
+from planner.workshop import Workshop
+
+
+@dataclass(frozen=True, kw_only=True)
+class Start:
+    """The workshop before anything new is planned; askings count batches under way as on hand."""
+
+    bench: Bench
+    jobs: Jobs
+    askings: Mapping[str, Asking]
+    underway: tuple[Batch, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Schedule:
+    """The batches that one pass placed, and the bench on which they stand."""
+
+    placed: tuple[Placed, ...]
+    bench: Bench
+
+
+def start_of(workshop: Workshop) -> Start:
+    """Everything that all passes share."""
+    bench = empty_bench(workshop)
+    jobs = jobs_of(workshop, bench.workdays, bench.pantry)
+    underway = {
+        batch.lot: job_of(
+            workshop, recipe_of(workshop, batch.product, batch.bars), bench.workdays, bench.pantry
+        )
+        for batch in workshop.underway
+    }
+    batches = finish_underway(workshop, bench, underway)
+    askings = askings_of(workshop)
+    for batch in batches:
+        if batch.pack is not None:
+            job = underway[batch.lot]
+            span = bars_of(job, batch.pour, batch.pack, workshop.days)
+            asking = askings[batch.product]
+            askings[batch.product] = replace(asking, opening=(*asking.opening, span))
+    return Start(bench=bench, jobs=jobs, askings=askings, underway=tuple(batches))
+
+
+def bars_of(job: Job, pour: int, pack: int, days: int) -> Span:
+    """The good bars of a batch, and the days on which they can be sold."""
+    return Span(first=pack + 1, last=job.last_sale(pour, days), amount=job.recipe.good)
+
+
+class Pass:
+    """A schedule that grows batch by batch."""
+
+    def __init__(self, start: Start) -> None:
+        self.days = start.bench.workdays.days
+        self.jobs = start.jobs
+        self.bench = start.bench.copy()
+        self.placed: list[Placed] = []
+        launch_days = launch_days_of(start.askings)
+        self.products = {
+            product: ProductNeed(asking, launch_days)
+            for product, asking in start.askings.items()
+            if asking.is_wanted and start.jobs.batches[product]
+        }
+        self._launch_days = launch_days
+        self._open: dict[str, tuple[Need, float]] = {}
+        for product in self.products:
+            self._look_ahead(product)
+
+    @property
+    def needs(self) -> dict[str, Need]:
+        """The next need of each product that is still short of bars."""
+        return {product: need for product, (need, _) in self._open.items()}
+
+    def run(self, rule: Rule) -> Schedule:
+        """Place batches until no need is left that can be served."""
+        while self._open:
+            need, value = min(self._open.values(), key=lambda entry: rule(*entry))
+            if not (self._in_time(need, value) or self._late(need, value)):
+                self._give_up(need)
+        return Schedule(placed=tuple(self.placed), bench=self.bench)
+
+    def run_backward(self, rule: Rule) -> Schedule:
+        """Place all needs from the last due day to the first, then serve what is still short."""
+        for job, due, value in sorted(_all_needs(self), key=lambda entry: (-entry[1], -entry[2])):
+            self._place_before(job, due, value)
+        for product in self.products:
+            self._look_ahead(product)
+        return self.run(rule)
+
+    def _look_ahead(self, product: str) -> None:
+        need = self.products[product].next()
+        self._open.pop(product, None)
+        if need is not None:
+            largest = self.jobs.batches[product][0]
+            self._open[product] = need, need.value(need.due, largest.recipe.good)
+
+    def _in_time(self, need: Need, value: float) -> bool:
+        """Place a batch that can be sold on the due day."""
+        wanted = need.wanted(need.due, self._horizon(need.product, need.due))
+        for job in suited(self.jobs.batches[need.product], wanted):
+            if self._place_before(job, need.due, value):
+                self._look_ahead(need.product)
+                return True
+        return False
+
+    def _place_before(self, job: Job, due: int, value: float) -> bool:
+        found = openings(self.bench, self.jobs, job)
+        pours = np.flatnonzero(found.fits[:due] & (found.pack[:due] < due))[::-1]
+        return self._put(job, found, (p for p in pours.tolist() if self._keeps(job, p, due)), value)
+
+    def _keeps(self, job: Job, pour: int, day: int) -> bool:
+        return job.last_sale(pour, self.days) >= day
+
+    def _late(self, need: Need, value: float) -> bool:
+        """Place a batch as early as can be after its due day, if its bars still serve anything."""
+        jobs = self.jobs.batches[need.product]
+        earliest = next(iter(self._pours_after(jobs[0], need.due)[1]), None)
+        if earliest is not None:
+            jobs = suited(jobs, self._wanted_after(need, earliest[0] + 1))
+        for job in jobs:
+            found, days = self._pours_after(job, need.due)
+            pours = [
+                pour
+                for pack, pour in days
+                if self._keeps(job, pour, pack + 1) and self._wanted_after(need, pack + 1)
+            ]
+            if self._put(job, found, pours, value):
+                self._slip(need, self.placed[-1].pack + 1)
+                return True
+        return False
+
+    def _pours_after(self, job: Job, due: int) -> tuple[Openings, list[tuple[int, int]]]:
+        """Pack and pour days that miss the due day, the earliest to be packed first."""
+        found = openings(self.bench, self.jobs, job)
+        pours = np.flatnonzero(found.fits & (found.pack >= due) & (found.pack < self.days - 1))
+        pairs = zip(found.pack[pours].tolist(), pours.tolist(), strict=True)
+        return found, sorted(pairs, key=lambda pair: (pair[0], -pair[1]))
+
+    def _wanted_after(self, need: Need, day: int) -> int:
+        """Bars that serve something from a later day on: what slips to it, and what follows."""
+        if day >= self.days:
+            return 0
+        waiting = self.products[need.product].waiting(need, day)
+        return waiting + need.wanted(day, self._horizon(need.product, day))
+
+    def _horizon(self, product: str, day: int) -> int:
+        """The last day on which bars that are first sold on a day can be expected to keep."""
+        facts = self.jobs.batches[product][0].product
+        if facts.shelf_life_days is None:
+            return self.days - 1
+        in_the_making = facts.set_days + facts.cure_days
+        return max(day, min(self.days - 1, day + facts.shelf_life_days - in_the_making - 1))
+
+    def _put(self, job: Job, found: Openings, pours: Iterable[int], value: float) -> bool:
+        placed = place(self.bench, self.jobs, job, found, pours)
+        if placed is None:
+            return False
+        self.placed.append(replace(placed, value=value))
+        span = bars_of(job, placed.pour, placed.pack, self.days)
+        self.products[job.product.id].add(span)
+        return True
+
+    def _slip(self, need: Need, day: int) -> None:
+        slipped = self.products[need.product].slip(need, day)
+        self._look_ahead(need.product)
+        self._look_again(slipped)
+
+    def _give_up(self, need: Need) -> None:
+        """No batch of the product fits any more: its launches that are short never happen."""
+        del self._open[need.product]
+        cancelled = [
+            row.launch
+            for row in self.products[need.product].asking.launches
+            if self._launch_days[row.launch] < self.days
+            and need.below[self._launch_days[row.launch]]
+        ]
+        for name in cancelled:
+            self._launch_days[name] = self.days
+        self._look_again(cancelled)
+
+    def _look_again(self, launches: list[str]) -> None:
+        """Renew the needs of the other products of launches that moved."""
+        for product in list(self._open):
+            rows = self.products[product].asking.launches
+            if any(row.launch in launches for row in rows):
+                self._look_ahead(product)
+
+
+def suited(jobs: tuple[Job, ...], wanted: int) -> tuple[Job, ...]:
+    """The largest size, or the smallest that covers what is wanted; then the smaller ones."""
+    covering = [index for index, job in enumerate(jobs) if job.recipe.good >= wanted]
+    return jobs[covering[-1] if covering else 0 :]
+
+
+def _all_needs(growing: Pass) -> list[tuple[Job, int, float]]:
+    """Every batch that is needed, with its due day, if each were ready just in time."""
+    found: list[tuple[Job, int, float]] = []
+    for product, real in growing.products.items():
+        pretended = ProductNeed(real.asking, real.launch_days)
+        while (need := pretended.next()) is not None:
+            wanted = need.wanted(need.due, growing.days - 1)
+            job = suited(growing.jobs.batches[product], wanted)[0]
+            found.append((job, need.due, need.value(need.due, job.recipe.good)))
+            last = job.last_sale(max(0, need.due - 1), growing.days)
+            pretended.add(Span(first=need.due, last=max(need.due, last), amount=job.recipe.good))
+    return found
