@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from planner.account import BatchFacts, Rule
 from planner.replay.calendar import first_working_day, is_working_day
 from planner.replay.faults import Faults
-from planner.replay.wording import mass_words
+from planner.wording import day_words, mass_words
 from planner.workshop import Workshop
 
 
@@ -54,8 +54,10 @@ def _check_unmould_day(workshop: Workshop, batch: BatchFacts, faults: Faults) ->
     nights = workshop.products[batch.product].set_days
     due = first_working_day(workshop, batch.pour + nights) if nights else batch.pour
     if batch.unmould != due:
-        when = "no working day of the plan is left for it" if due is None else f"day {due} is due"
-        message = f"unmoulded on day {batch.unmould}; poured on day {batch.pour}, {when}"
+        when = "no working day of the plan is left for it"
+        if due is not None:
+            when = f"it is due on {day_words(workshop, due)}"
+        message = f"unmoulded on {day_words(workshop, batch.unmould)}, but {when}"
         faults.add(batch.pour, Rule.UNMOULD_DAY, batch.lot, message)
 
 
@@ -66,11 +68,11 @@ def _check_pack_day(workshop: Workshop, batch: BatchFacts, faults: Faults) -> No
             faults.add(batch.pour, Rule.WORKING_DAY, batch.lot, "never packed within the plan")
         return
     if not is_working_day(workshop, batch.pack):
-        message = f"packed on day {batch.pack}, which is no working day of the plan"
+        message = "packed on a day that is no working day of the plan"
         faults.add(batch.pack, Rule.WORKING_DAY, batch.lot, message)
     cured = batch.unmould + workshop.products[batch.product].cure_days
     if batch.pack < cured:
-        message = f"packed on day {batch.pack}; unmoulded on day {batch.unmould}, cured on {cured}"
+        message = f"packed before {day_words(workshop, cured)}, when its cure ends"
         faults.add(batch.pack, Rule.CURE, batch.lot, message)
 
 

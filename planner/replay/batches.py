@@ -14,6 +14,7 @@ from planner.replay.calendar import first_working_day, in_plan
 from planner.replay.faults import Faults
 from planner.replay.naming import LotNames
 from planner.replay.quantities import good_bars, how_many, parts_taken, poured_mass, sound_bars
+from planner.wording import day_words
 from planner.workshop import Underway, Workshop
 
 
@@ -100,7 +101,8 @@ class _Reader:
         cured = batch.unmould + self._workshop.products[batch.product].cure_days
         earliest = first_working_day(self._workshop, cured)
         if earliest is not None:
-            self._odd(batch, f"is not packed, though it could be from day {earliest} on")
+            since = day_words(self._workshop, earliest)
+            self._odd(batch, f"is not packed, though it could be from {since} on")
 
     def _odd(self, batch: Batch, message: str) -> None:
         day = min(max(batch.pour, 0), self._workshop.days - 1)

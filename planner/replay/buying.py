@@ -11,7 +11,7 @@ from planner.account import LineFacts, PurchaseFacts, Rule
 from planner.plan import Plan
 from planner.replay.faults import Faults
 from planner.replay.naming import LotNames
-from planner.replay.wording import money_words
+from planner.wording import money_words
 from planner.workshop import Delivery, Offer, Supplier, Workshop
 
 

@@ -1,7 +1,6 @@
 """Lot names for what a plan makes and buys."""
 
-from datetime import timedelta
-
+from planner.days import date_of
 from planner.workshop import Workshop
 
 
@@ -16,7 +15,7 @@ class LotNames:
 
     def fresh(self, what: str, day: int) -> str:
         """A name made of what it is and its date; a second one of the same day is numbered."""
-        plain = f"{what} {self._first_day + timedelta(days=day)}"
+        plain = f"{what} {date_of(self._first_day, day)}"
         name, number = plain, 1
         while name in self._taken:
             number += 1

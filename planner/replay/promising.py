@@ -19,6 +19,7 @@ from planner.replay.faults import Faults
 from planner.replay.making import packed_lot
 from planner.replay.naming import LotNames
 from planner.replay.stockroom import ShelfLot, Source, shelf_lot
+from planner.wording import day_words
 from planner.workshop import Demand, DemandKind, Workshop
 
 BarLots = Mapping[str, Sequence[ShelfLot]]
@@ -196,7 +197,7 @@ def read_promises(workshop: Workshop, plan: Plan, lots: BarLots, faults: Faults)
     for name, day in promised.items():
         earlier = book.earliest_day(name, promised, before=day)
         if earlier is not None:
-            message = f"promised for day {day}, could be kept on day {earlier} already"
+            message = f"could be kept on {day_words(workshop, earlier)} already"
             faults.add(day, Rule.PROMISE, name, message)
     return promised
 
@@ -219,7 +220,7 @@ def _well_formed(
         elif not in_plan(workshop, day):
             faults.add(day, Rule.PROMISE, name, "promised for a day outside the plan")
         elif day < commitment.day:
-            message = f"promised for day {day}, but it is not due before day {commitment.day}"
+            message = f"promised before {day_words(workshop, commitment.day)}, when it is due"
             faults.add(day, Rule.PROMISE, name, message)
         else:
             promised[name] = day

@@ -17,7 +17,7 @@ from sys import maxsize
 from planner.account import Flow, Peg, Rule, Waste
 from planner.replay.faults import Faults
 from planner.replay.quantities import half_up
-from planner.replay.wording import amount_words
+from planner.wording import amount_words
 from planner.workshop import Workshop
 
 NEVER = maxsize
