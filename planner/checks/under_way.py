@@ -238,6 +238,22 @@ def check_unmoulding_under_way(records: Records) -> Iterator[Finding]:
             )
 
 
+def check_packing_under_way(records: Records) -> Iterator[Finding]:
+    """A batch under way that is cured within the plan can be packed in one of its days."""
+    for batch in _batches(records):
+        most = max(records.calendar.minutes[batch.pack :], default=None)
+        if most is not None and batch.needs.pack_minutes > most:
+            yield error(
+                "in_progress",
+                batch.row,
+                "bars",
+                found=f"{batch.needs.pack_minutes} min to pack lot {quoted(batch.row.lot)}",
+                expected=f"at most {most} min, the longest day from "
+                f"{on(date_of(records.today, batch.pack))} on",
+                action="enter it as two lots, or add to extra_days",
+            )
+
+
 def check_packaging_under_way(records: Records) -> Iterator[Finding]:
     """A batch under way that is cured within the plan can be packed in something.
 

@@ -6,6 +6,7 @@ from decimal import Decimal
 from planner.checks.under_way import (
     check_equipment_under_way,
     check_packaging_under_way,
+    check_packing_under_way,
     check_under_way_dates,
     check_under_way_fields,
     check_under_way_life,
@@ -132,6 +133,17 @@ def test_hands_for_unmoulding_under_way() -> None:
     assert errors(
         check_unmoulding_under_way, changed("products", 0, yesterday, unmould_minutes=151)
     ) == [("in_progress", 5, "unmoulded")]
+
+
+def test_hands_for_packing_under_way() -> None:
+    # M2 with 96 bars can be packed from Saturday 12 September on; later days have 300 minutes.
+    tables = changed("products", 0, pack_minutes_per_bar=Decimal("3.125"))
+    assert errors(check_packing_under_way, tables) == []
+    tables = changed("products", 0, pack_minutes_per_bar=Decimal("3.126"))
+    assert errors(check_packing_under_way, tables) == [("in_progress", 2, "bars")]
+    assert "Sat 2026-09-12" in only(check_packing_under_way, tables).expected
+    uncured = changed("products", 0, tables, cure_days=80)
+    assert errors(check_packing_under_way, uncured) == []
 
 
 def boxes(there: int) -> Tables:
