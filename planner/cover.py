@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from planner.account import Account
 from planner.order_by import last_order_day
-from planner.workshop import Offer, Unit, Workshop
+from planner.workshop import Unit, Workshop
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -62,7 +62,7 @@ def covers(workshop: Workshop, account: Account) -> tuple[Cover, ...]:
 def _cover(workshop: Workshop, account: Account, item: str) -> Cover:
     flow = account.flows[item]
     safety_stock = _safety_stock(workshop, item)
-    held = [lot for lot in workshop.lots if lot.item == item and not _expired(lot.use_by)]
+    held = [lot for lot in workshop.lots if lot.item == item and lot.is_usable]
     coming = _coming(account, item)
     bare = _without(flow.on_hand, coming)
     run_out = _first(day for day, amount in enumerate(bare) if amount < 0)
@@ -82,10 +82,6 @@ def _cover(workshop: Workshop, account: Account, item: str) -> Cover:
         reorders=() if run_out is None else _reorders(workshop, item, run_out, bare),
         next_order=min(orders, default=None),
     )
-
-
-def _expired(use_by: int | None) -> bool:
-    return use_by is not None and use_by < 0
 
 
 def _safety_stock(workshop: Workshop, item: str) -> int:
@@ -129,8 +125,3 @@ def _left(bare: list[int], day: int | None) -> int:
 
 def _first(days: Iterable[int]) -> int | None:
     return next(iter(days), None)
-
-
-def offers_of(workshop: Workshop, item: str) -> tuple[Offer, ...]:
-    """Every pack in which a material can be bought, in the order of the tables."""
-    return tuple(offer for offer in workshop.offers.values() if offer.material == item)

@@ -1,14 +1,14 @@
 """What happens if a purchase goes out later than planned: the plan is executed again without
 changing anything else, and what finds too little stock is followed to the demand behind it."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from planner.account import Account, PurchaseFacts
+from planner.account import Account, BatchFacts, PurchaseFacts
 from planner.pegging import Pegging
-from planner.plan import Plan, Purchase, PurchaseLine
-from planner.replay import replay
+from planner.plan import Batch, Plan, Purchase, PurchaseLine
+from planner.replay import earliest_promises, replay
 from planner.workshop import Workshop
 
 WEEK = 7
@@ -32,17 +32,22 @@ class Want:
 class Slip:
     """A purchase that goes out `days` late.
 
-    order   the first day on which all its lines can be ordered again; None if some line then
-            comes too late to be used within the plan
-    wants   what finds too little stock, by day
-    demand  demand row -> bars it takes from the batches that cannot be made or packed as planned
+    order     the first day on which all its lines can be ordered again; None if some line then
+              comes too late to be used within the plan
+    wants     what finds too little stock, by day
+    batches   the batches that cannot be made or packed as planned, by pour day
+    demand    demand row -> bars it takes from these batches
+    launches  launch -> the day to which it slips without these batches, None if it cannot be met
+              within the plan; launches take no bars, so no peg leads to them
     """
 
     purchase: PurchaseFacts
     days: int
     order: int | None
     wants: tuple[Want, ...]
+    batches: tuple[BatchFacts, ...]
     demand: Mapping[str, int]
+    launches: Mapping[str, int | None]
 
 
 def slip(
@@ -60,12 +65,49 @@ def slip(
     late = replay(workshop, _postponed(plan, purchase, orders))
     wants = _wants(account, late)
     pegging = Pegging(account=account)
+    batches = pegging.batches_of(want.use for want in wants)
     return Slip(
         purchase=purchase,
         days=days,
         order=_latest(orders),
         wants=wants,
-        demand=pegging.demand_of(pegging.batches_of(want.use for want in wants)),
+        batches=batches,
+        demand=pegging.demand_of(batches),
+        launches=_slipped_launches(workshop, plan, batches),
+    )
+
+
+def _slipped_launches(
+    workshop: Workshop, plan: Plan, batches: tuple[BatchFacts, ...]
+) -> dict[str, int | None]:
+    """Launches that cannot keep their promised day without these batches."""
+    if not batches:
+        return {}
+    gone = Counter(_decision(batch) for batch in batches)
+    kept = []
+    for batch in plan.batches:
+        gone[batch] -= 1
+        if gone[batch] < 0:
+            kept.append(batch)
+    without = earliest_promises(workshop, replace(plan, batches=tuple(kept)))
+    days = {promise.demand: promise.day for promise in without}
+    launches = {row.launch for row in workshop.demand if row.launch}
+    return {
+        promise.demand: days.get(promise.demand)
+        for promise in plan.promises
+        if promise.demand in launches and days.get(promise.demand) != promise.day
+    }
+
+
+def _decision(batch: BatchFacts) -> Batch:
+    """The decision of the plan that these facts follow from."""
+    return Batch(
+        pour=batch.pour,
+        product=batch.product,
+        bars=batch.bars,
+        unmould=batch.unmould,
+        pack=batch.pack,
+        lot=batch.lot if batch.in_progress else "",
     )
 
 

@@ -3,7 +3,9 @@
 A sign always stands for what a colour says, so nothing is lost in a pipe or on paper.
 """
 
+from collections.abc import Sequence
 from io import StringIO
+from textwrap import wrap
 from typing import TextIO
 
 from rich.box import Box
@@ -13,6 +15,8 @@ from rich.table import Table
 from rich.text import Text
 
 WIDTH = 80
+GAP = 2
+"""Free columns between two columns of a table."""
 ACT = "!"
 """Sign before what asks for an act: short, late, overdue, over its limit."""
 NOTE = "*"
@@ -39,14 +43,37 @@ def columns(*heads: str, right: str = "") -> Table:
             head,
             justify="right" if letter == "r" else "left",
             no_wrap=letter in "rn",
-            overflow="fold",
+            # What does not fit must be seen not to; the reports' tests look for it.
+            overflow="ellipsis" if letter in "rn" else "fold",
         )
     return table
 
 
+def folded(head: str, longest: int = 12) -> str:
+    """The head of a narrow column, broken over lines."""
+    return "\n".join(wrap(head, longest, break_on_hyphens=False))
+
+
+def side_by_side(heads: Sequence[str], first: int, least: int) -> list[range]:
+    """Which columns go into which table, so that each fits into 80 columns.
+
+    `first` is the width of the column that all tables begin with, `least` that of the cells under
+    the heads. A table has at least one column.
+    """
+    tables: list[range] = []
+    start, used = 0, first
+    for number, head in enumerate(heads):
+        width = GAP + max(least, *(len(line) for line in head.split("\n")))
+        if number > start and used + width > WIDTH:
+            tables.append(range(start, number))
+            start, used = number, first
+        used += width
+    return [*tables, range(start, len(heads))] if heads else []
+
+
 def pairs() -> Table:
     """A table without heads: a short word on the left, what there is to say on the right."""
-    table = Table.grid(padding=(0, 2, 0, 0))
+    table = Table.grid(padding=(0, GAP, 0, 0))
     table.add_column(no_wrap=True, style=HEAD)
     table.add_column(overflow="fold")
     return table
@@ -88,19 +115,17 @@ def indented(content: RenderableType) -> Padding:
 
 
 def terminal(stream: TextIO | None = None, *, stderr: bool = False) -> Console:
-    """The console of a run: as wide as its terminal, 80 columns and without colour in a pipe."""
-    console = Console(file=stream, stderr=stderr, highlight=False, emoji=False, markup=False)
-    if not console.is_terminal:
-        console = Console(
-            file=stream,
-            stderr=stderr,
-            width=WIDTH,
-            color_system=None,
-            highlight=False,
-            emoji=False,
-            markup=False,
-        )
-    return console
+    """The console of a run, as wide as its terminal and with its colours."""
+    return Console(file=stream, stderr=stderr, highlight=False, emoji=False, markup=False)
+
+
+def show(content: RenderableType, *, stderr: bool = False) -> None:
+    """Print content: as the terminal can, or into a pipe or file as plain text of 80 columns."""
+    console = terminal(stderr=stderr)
+    if console.is_terminal:
+        console.print(content)
+    else:
+        console.file.write(as_text(content))
 
 
 def as_text(content: RenderableType, width: int = WIDTH) -> str:

@@ -31,7 +31,7 @@ def amount_text(amount: int, unit: Unit) -> str:
     on with one); millilitres and litres alike. Pieces are whole.
     """
     if unit is Unit.PIECE:
-        return count_text(amount, "piece")
+        return f"{amount:,} {unit}"
     base = Decimal(amount) / THOUSAND
     if base == 0:
         return f"0 {unit}"
@@ -46,13 +46,13 @@ def amount_text(amount: int, unit: Unit) -> str:
 def weighed_text(amount: int, unit: Unit) -> str:
     """An amount as it is weighed out: in tenths up to 100 g or ml, then in whole ones."""
     if unit is Unit.PIECE:
-        return count_text(amount, "piece")
+        return f"{amount:,} {unit}"
     base = Decimal(amount) / THOUSAND
     return f"{rounded(base, 1 if base < 100 else 0)} {unit}"
 
 
 def count_text(count: int, one: str, many: str = "") -> str:
-    """A whole number with its noun: "1 batch", "2 batches", "1,400 pieces"."""
+    """A whole number with its noun: "1 batch", "2 batches"."""
     return f"{count:,} {one if count == 1 else many or one + 's'}"
 
 
@@ -78,11 +78,10 @@ def list_text(items: Iterable[str], most: int | None = None) -> str:
 
 
 def days_text(days: int) -> str:
-    """A number of days, from two weeks on with weeks beside: "21 days (3.0 weeks)"."""
-    text = count_text(days, "day")
+    """A number of days, from two weeks on in weeks: "13 days", "3.0 weeks"."""
     if days < 2 * DAYS_OF_WEEK:
-        return text
-    return f"{text} ({rounded(Decimal(days) / DAYS_OF_WEEK, 1)} weeks)"
+        return count_text(days, "day")
+    return f"{rounded(Decimal(days) / DAYS_OF_WEEK, 1)} weeks"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -119,21 +118,21 @@ class Dates:
 
     first: date
 
-    def date(self, day: int) -> date:
+    def on(self, day: int) -> date:
         """The calendar date of a day number."""
         return date_of(self.first, day)
 
     def iso(self, day: int | None) -> str | None:
         """The date as ISO 8601, None for none."""
-        return None if day is None else self.date(day).isoformat()
+        return None if day is None else self.on(day).isoformat()
 
     def text(self, day: int) -> str:
         """The date with its weekday, and its year where it is not the year of day 0."""
-        return self.written(self.date(day))
+        return self.written(self.on(day))
 
     def full(self, day: int) -> str:
         """The date with weekday and year, whichever year it is."""
-        on = self.date(day)
+        on = self.on(day)
         return f"{on:%a} {on.day} {on:%b} {on.year}"
 
     def written(self, on: date) -> str:
@@ -147,10 +146,20 @@ class Dates:
             return self.text(first)
         return f"{self.text(first)} to {self.text(last)}"
 
+    def spans(self, days: Iterable[int]) -> list[str]:
+        """Days in ascending order, those that follow one another written as one span."""
+        runs: list[list[int]] = []
+        for day in days:
+            if runs and day == runs[-1][1] + 1:
+                runs[-1][1] = day
+            else:
+                runs.append([day, day])
+        return [self.between(first, last) for first, last in runs]
+
     def week_start(self, day: int) -> int:
         """The day number of the Monday on or before a day; may be negative."""
         return day - weekday_of(self.first, day)
 
     def week(self, day: int) -> str:
         """The week of a day as ISO 8601 counts it: "week 36"."""
-        return f"week {self.date(day).isocalendar().week}"
+        return f"week {self.on(day).isocalendar().week}"

@@ -35,7 +35,7 @@ def test_the_later_of_two_lines_is_needed_once_the_earlier_one_is_used_up() -> N
         purchases=(purchase(0, early), purchase(1, late)),
         flows={"base": flow(2, (0, 4, 4, 0, 0), (2, 2, 2, 2, 2))},
     )
-    # On hand without both 2, 0, -2 ...: the early one is needed on day 1, and 4 of it last to day 2.
+    # On hand without both 0, -2, -4 ...: day 1 needs the early one, whose 4 last through day 2.
     assert needed_day(book, early) == 1
     assert needed_day(book, late) == 3
 

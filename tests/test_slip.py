@@ -1,13 +1,14 @@
 """A late purchase is followed to the pours that miss it and the demand behind them."""
 
 from dataclasses import replace
+from fractions import Fraction
 
 from planner.account import Rule
 from planner.order_by import purchase_needs
 from planner.plan import Batch, Plan, Purchase, PurchaseLine
 from planner.replay import replay
 from planner.slip import slip
-from planner.workshop import Lot
+from planner.workshop import Lot, Material, Packaging, Unit
 from tests.reports import shop
 from tests.workshops import tiny
 
@@ -91,6 +92,39 @@ def test_what_a_preparation_misses_is_followed_to_the_batches_that_use_it() -> N
     assert [(want.name, want.item) for want in late.wants] == [("glycerite", "petals")]
     # The glycerite goes into the pour of Tue 29 Sep, whose bars the shop sells from Wed 14 Oct.
     assert list(late.demand) == ["shop shampoo"]
+
+
+def test_a_launch_that_misses_the_bars_is_named_though_it_takes_none() -> None:
+    # Boxes for the conditioner: none is there for the batch packed on Mon 14 Sep, before the
+    # launch on day 25, Fri 25 Sep. Without it the 67 bars packed on Mon 28 Sep come first.
+    workshop = shop.shop()
+    boxed = replace(
+        workshop.products["conditioner"],
+        packaging=(Packaging(material="jar", per_bar=Fraction(1)),),
+    )
+    quick = workshop.offers["grocer/wax/5 kg"]
+    workshop = workshop.changed(
+        materials={
+            **workshop.materials,
+            "jar": Material(id="jar", kind="packaging", unit=Unit.PIECE),
+        },
+        products={**workshop.products, "conditioner": boxed},
+        offers={**workshop.offers, "jars": replace(quick, id="jars", material="jar", amount=150)},
+    )
+    bought = Purchase(order=9, supplier="grocer", lines=(PurchaseLine(offer="jars", packs=1),))
+    plan = replace(shop.plan(), purchases=tuple(sorted((*shop.plan().purchases, bought))))
+    book = replay(workshop, plan)
+    assert book.certified
+    late = slip(workshop, plan, book, next(p for p in book.purchases if p.order == 9))
+    assert [(want.day, want.missing) for want in late.wants] == [(14, 70)]
+    assert late.launches == {"Gull": 29}
+
+
+def test_a_launch_that_has_enough_without_them_is_not_named() -> None:
+    workshop, plan = shop.shop(), shop.plan()
+    book = replay(workshop, plan)
+    drum = next(p for p in book.purchases if p.supplier == "maker")
+    assert slip(workshop, plan, book, drum).launches == {}
 
 
 def test_the_order_by_day_is_the_last_that_works_alone_and_for_all_together() -> None:

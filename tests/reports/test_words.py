@@ -35,8 +35,8 @@ AUTUMN = Dates(first=date(2026, 8, 31))
         (125_000_000, Unit.GRAM, "125.0 kg"),
         (2_000_000, Unit.MILLILITRE, "2.00 l"),
         (250_000, Unit.MILLILITRE, "250 ml"),
-        (1, Unit.PIECE, "1 piece"),
-        (1400, Unit.PIECE, "1,400 pieces"),
+        (1, Unit.PIECE, "1 ea"),
+        (1400, Unit.PIECE, "1,400 ea"),
     ],
 )
 def test_amounts_carry_a_unit_that_suits_their_size(amount: int, unit: Unit, text: str) -> None:
@@ -49,7 +49,7 @@ def test_amounts_carry_a_unit_that_suits_their_size(amount: int, unit: Unit, tex
         (4_659_140, Unit.GRAM, "4,659 g"),
         (64_264, Unit.GRAM, "64.3 g"),
         (100_000, Unit.MILLILITRE, "100 ml"),
-        (2, Unit.PIECE, "2 pieces"),
+        (2, Unit.PIECE, "2 ea"),
     ],
 )
 def test_what_is_weighed_keeps_the_grams(amount: int, unit: Unit, text: str) -> None:
@@ -91,6 +91,11 @@ def test_a_span_of_one_day_is_written_as_one_date() -> None:
     assert AUTUMN.between(3, 9) == "Thu 3 Sep to Wed 9 Sep"
 
 
+def test_days_in_a_row_are_written_as_one_span() -> None:
+    assert AUTUMN.spans((0, 2, 3, 4, 7)) == ["Mon 31 Aug", "Wed 2 Sep to Fri 4 Sep", "Mon 7 Sep"]
+    assert AUTUMN.spans(()) == []
+
+
 def test_weeks_count_as_iso_8601_counts_them() -> None:
     # ISO 8601: week 1 holds the year's first Thursday; 2026 has 53 weeks.
     assert AUTUMN.week(0) == "week 36"
@@ -118,7 +123,7 @@ def test_all_and_nothing_are_only_said_of_all_and_nothing() -> None:
     assert percent_text(Fraction(0)) == "0 %"
 
 
-def test_long_covers_are_told_in_weeks_too() -> None:
+def test_long_covers_are_told_in_weeks() -> None:
     assert days_text(1) == "1 day"
     assert days_text(13) == "13 days"
-    assert days_text(17) == "17 days (2.4 weeks)"
+    assert days_text(17) == "2.4 weeks"

@@ -1,0 +1,164 @@
+"""What the commands do between the workshop file and the reports."""
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, replace
+from datetime import date
+from pathlib import Path
+
+from rich.console import Console
+
+from planner.build import build
+from planner.causes import shortfalls
+from planner.days import today as today_here
+from planner.errors import PlanBroken, StoreError, TablesRefused
+from planner.findings import Finding
+from planner.planning import Settings
+from planner.replay import replay
+from planner.store import LoadReport, PlanRecord, open_store, stale_reasons
+from planner.tables.reader import read_folder
+from planner.tables.rows import Tables
+from planner.tables.writer import write_folder
+from planner.workshop import Workshop
+from reports.live import find_plan
+from reports.view import View
+from reports.words import Dates
+
+NO_PLAN = "There is no plan in {file} yet. Make one: planner --file {file} plan"
+STALE = "Out of date: {reasons}. Plan again: planner --file {file} plan"
+OTHER_RULES = (
+    "The plan in {file} was made from other tables, and these no longer hold what it names. "
+    "Plan again: planner --file {file} plan"
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Checked:
+    """Tables, what is wrong or odd in them, and the workshop they make if nothing is wrong."""
+
+    tables: Tables
+    findings: tuple[Finding, ...]
+    workshop: Workshop | None
+
+    def sound(self) -> Workshop:
+        """The workshop. Raises TablesRefused if the tables hold errors."""
+        if self.workshop is None:
+            raise TablesRefused(self.findings)
+        return self.workshop
+
+
+def check_folder(folder: Path, today: date) -> Checked:
+    """Read and check a folder of tables; every finding names its file."""
+    tables, findings = read_folder(folder)
+    checked = _checked(tables, findings, today)
+    return replace(checked, findings=tuple(_with_file(folder, one) for one in checked.findings))
+
+
+def _with_file(folder: Path, finding: Finding) -> Finding:
+    """What was found across tables knows the table only; here it came from a file."""
+    file = folder / f"{finding.table}.csv"
+    return replace(finding, file=file.name) if not finding.file and file.is_file() else finding
+
+
+def check_file(file: Path, today: date) -> Checked:
+    """Check the tables in a workshop file. Raises StoreError if it holds none."""
+    with open_store(file) as store:
+        return _checked(store.tables(), (), today)
+
+
+def _checked(tables: Tables, findings: tuple[Finding, ...], today: date) -> Checked:
+    """Records are put together only from rows that could all be read."""
+    if any(finding.is_error for finding in findings):
+        return Checked(tables=tables, findings=findings, workshop=None)
+    workshop, more = build(tables, today)
+    return Checked(tables=tables, findings=(*findings, *more), workshop=workshop)
+
+
+def load(file: Path, folder: Path, today: date) -> tuple[LoadReport, Checked]:
+    """Load a folder of tables into a workshop file, made if it is missing.
+
+    Raises TablesRefused, loading nothing, if the tables hold errors.
+    """
+    checked = check_folder(folder, today)
+    checked.sound()
+    with open_store(file, create=True) as store:
+        return store.load(checked.tables, today), checked
+
+
+def dump(file: Path, folder: Path, overwrite: bool) -> None:
+    """Write the tables of a workshop file into a folder of CSV files."""
+    with open_store(file) as store:
+        write_folder(store.tables(), folder, overwrite)
+
+
+def make_view(
+    file: Path, today: date, options: Mapping[str, float | int], terminal: Console
+) -> tuple[View, bool]:
+    """Plan the workshop in a file from `today` on, and keep the plan; True if it was stopped.
+
+    `options` are the fields of the settings that the caller gives. Raises TablesRefused,
+    StoreError and PlanBroken.
+    """
+    settings = Settings(**options)
+    with open_store(file) as store:
+        digest, former = store.digest(), store.latest_plan()
+        checked = _checked(store.tables(), (), today)
+        workshop = checked.sound()
+        stored = former.plan if former is not None and former.first_day == today else None
+        found = find_plan(workshop, settings, stored, terminal)
+        store.save_plan(
+            found.plan,
+            first_day=today,
+            digest=digest,
+            solver_version=_solver_version(),
+            seed=settings.seed,
+            settings=asdict(settings),
+            certified=found.account.certified,
+        )
+    view = View(
+        workshop=workshop,
+        plan=found.plan,
+        account=found.account,
+        shortfalls=shortfalls(workshop, found.plan, found.account),
+        findings=checked.findings,
+    )
+    return view, found.stopped
+
+
+def _solver_version() -> str:
+    from importlib.metadata import version
+
+    return version("ortools")
+
+
+def stored_view(file: Path, today: date | None) -> View:
+    """The kept plan of a workshop file, executed on the tables as they stand now.
+
+    A plan that is out of date is shown all the same, and says so. Raises StoreError if there is
+    no plan, TablesRefused if the tables hold errors.
+    """
+    with open_store(file) as store:
+        record, tables = store.latest_plan(), store.tables()
+        if record is None:
+            raise StoreError(NO_PLAN.format(file=file))
+        reasons = _stale(file, record, store.digest(), today or today_here())
+    checked = _checked(tables, (), record.first_day)
+    workshop = checked.sound()
+    account = replay(workshop, record.plan)
+    if account.broken and not reasons:
+        raise PlanBroken(f"the kept plan of {record.first_day} does not pass its replay")
+    return View(
+        workshop=workshop,
+        plan=record.plan,
+        account=account,
+        shortfalls=shortfalls(workshop, record.plan, account),
+        findings=checked.findings,
+        stale=reasons,
+    )
+
+
+def _stale(file: Path, record: PlanRecord, digest: str, today: date) -> tuple[str, ...]:
+    reasons = [str(reason) for reason in stale_reasons(record, digest, today)]
+    if not reasons:
+        return ()
+    made = f"made for {Dates(first=today).written(record.first_day)}"
+    return (STALE.format(reasons=f"{made}; {' and '.join(reasons)}", file=file),)
