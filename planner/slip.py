@@ -127,7 +127,7 @@ def _postponed(plan: Plan, purchase: PurchaseFacts, orders: Mapping[str, int | N
     for planned in plan.purchases:
         moved = (planned.order, planned.supplier) == (purchase.order, purchase.supplier)
         for line in planned.lines:
-            day = orders[line.offer] if moved else planned.order
+            day = orders.get(line.offer) if moved else planned.order
             if day is not None:
                 packs[day, planned.supplier][line.offer] += line.packs
     purchases = tuple(

@@ -170,7 +170,7 @@ def plan(
     ] = False,
 ) -> None:
     """Plan the workshop and keep the plan. Ctrl-C ends the search with the best plan so far."""
-    from reports import overview, session
+    from reports import findings, overview, session
     from reports.live import STOPPED
     from reports.plan_json import plan_json
     from reports.style import terminal
@@ -179,6 +179,8 @@ def plan(
     view, stopped = session.make_view(context.obj, _day(today), options, terminal(stderr=True))
     if stopped:
         _complain(STOPPED)
+    if json and view.findings:
+        _complain(findings.listing(view.findings))
     _print(overview.page(view), plan_json(view), json)
     if fail_on_late and overview.is_late(view):
         raise typer.Exit(TABLES_FAULTY)

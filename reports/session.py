@@ -8,7 +8,9 @@ from pathlib import Path
 from rich.console import Console
 
 from planner.build import build
+from planner.carry_over import carried_over
 from planner.causes import shortfalls
+from planner.days import day_number
 from planner.days import today as today_here
 from planner.errors import PlanBroken, StoreError, TablesRefused
 from planner.findings import Finding
@@ -103,7 +105,7 @@ def make_view(
         digest, former = store.digest(), store.latest_plan()
         checked = _checked(store.tables(), (), today)
         workshop = checked.sound()
-        stored = former.plan if former is not None and former.first_day == today else None
+        stored = None if former is None else carried_over(former.plan, _days(former, today))
         found = find_plan(workshop, settings, stored, terminal)
         store.save_plan(
             found.plan,
@@ -122,6 +124,11 @@ def make_view(
         findings=checked.findings,
     )
     return view, found.stopped
+
+
+def _days(former: PlanRecord, today: date) -> int:
+    """How many days after the first day of a kept plan `today` is."""
+    return day_number(former.first_day, today)
 
 
 def _solver_version() -> str:

@@ -213,13 +213,38 @@ def test_a_plan_of_other_tables_is_shown_and_said_to_be_out_of_date(
     assert "breaks" in text
 
 
+def test_the_next_plan_sets_out_from_the_kept_one_in_its_own_day_numbers(
+    planned: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kept: list[Plan] = []
+    quick = live.make_plan
+
+    def watched(workshop: Workshop, settings: Any, stored: Any, *rest: Any) -> Any:
+        kept.append(stored)
+        return quick(workshop, settings, stored, *rest)
+
+    monkeypatch.setattr(live, "make_plan", watched)
+    batches = json.loads(planned("show", "--json", "batches", *DAY).stdout)["batches"]
+    assert planned("plan", "--today", "2026-09-02").exit_code == 0
+    ahead = [
+        (date.fromisoformat(batch["pour"]) - date(2026, 9, 2)).days
+        for batch in batches
+        if not batch["in_progress"]
+    ]
+    assert [b.pour for b in kept[0].batches if not b.in_progress] == [d for d in ahead if d >= 0]
+
+
 def test_fail_on_late_is_about_orders_and_launches(run: Run, tables: Path) -> None:
-    file = tables / "demand.csv"
     run("load", str(tables), *DAY)
-    plan = json.loads(run("plan", "--json", *DAY).stdout)
-    late = any(row["late_days"] > 0 for row in plan["service"])
-    assert run("plan", "--fail-on-late", *DAY).exit_code == int(late)
-    assert file.is_file()
+    assert run("plan", "--fail-on-late", *DAY).exit_code == 0
+    demand = tables / "demand.csv"
+    # Far more bars than can be there on the day: the order waits, or is not met at all.
+    text = demand.read_text("utf-8").replace("order,shampoo,12,", "order,shampoo,400,")
+    demand.write_text(text, "utf-8")
+    run("load", str(tables), *DAY)
+    result = run("plan", "--fail-on-late", *DAY)
+    assert result.exit_code == 1
+    assert "late: first stockist" in " ".join(result.stdout.split())
 
 
 def test_the_day_is_today_if_none_is_given(

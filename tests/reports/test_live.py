@@ -1,3 +1,4 @@
+import signal
 import threading
 from io import StringIO
 from typing import Any
@@ -45,18 +46,17 @@ def test_calm_counts_changes_and_a_loss_of_nothing_has_no_gap() -> None:
 class Search:
     """Stands in for the search: reports once, then waits until it is asked to stop."""
 
-    def __init__(self, view: View, waits: bool = True) -> None:
+    def __init__(self, view: View, interrupts: bool = False) -> None:
         self.view = view
-        self.waits = waits
-        self.started = threading.Event()
+        self.interrupts = interrupts
 
     def __call__(
         self, workshop: Any, settings: Any, stored: Any, progress: Any, stop: threading.Event
     ) -> tuple[Plan, Account]:
         progress(note("service", 100_000, 50_000))
-        self.started.set()
-        if self.waits:
-            assert stop.wait(30)
+        if self.interrupts:
+            signal.raise_signal(signal.SIGINT)  # what Ctrl-C sends to the program
+        assert stop.wait(30)
         return self.view.plan, self.view.account
 
 
@@ -68,19 +68,25 @@ def console(terminal: bool) -> tuple[Console, StringIO]:
 def test_ctrl_c_asks_the_search_to_stop_and_keeps_its_plan(
     view: View, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    search = Search(view)
+    search = Search(view, interrupts=True)
     monkeypatch.setattr(live, "make_plan", search)
-    looks = iter((True, False))
-
-    def show(*_: Any) -> None:
-        search.started.wait(30)
-        if next(looks, False):
-            raise KeyboardInterrupt  # what Ctrl-C does to whatever is running
-
-    monkeypatch.setattr(live, "_show", show)
     found = live.find_plan(view.workshop, Settings(), None, console(False)[0])
     assert found.stopped
     assert found.plan == view.plan
+
+
+def test_ctrl_c_counts_while_the_line_is_being_written(
+    view: View, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(live, "make_plan", Search(view))
+    looks = iter((True, False))
+
+    def show(*_: Any) -> None:
+        if next(looks, False):
+            raise KeyboardInterrupt
+
+    monkeypatch.setattr(live, "_show", show)
+    assert live.find_plan(view.workshop, Settings(), None, console(False)[0]).stopped
 
 
 def test_a_terminal_sees_the_line_and_a_pipe_sees_nothing(
