@@ -182,7 +182,7 @@ def check_retail_before_launch(records: Records) -> Iterator[Finding]:
         day = launched.get(row.product)
         if row.kind is not DemandKind.RETAIL or day is None or lies_beyond(records, row):
             continue
-        if 0 <= day < records.days and records.day(row.day) < day:
+        if records.day(row.day) < day:
             yield warning(
                 "demand",
                 row,

@@ -147,6 +147,10 @@ def test_two_rows_of_a_product_in_a_launch() -> None:
     assert warnings(check_launch_products, twice) == [("demand", 7, "product")]
     other = added("demand", launch_row("rose", date(2026, 9, 30), "Again"))
     assert warnings(check_launch_products, other) == []
+    retail = changed("demand", 2, launch="Roses")
+    assert warnings(check_launch_products, retail) == [], "only launches are launched"
+    nameless = changed("demand", 5, changed("demand", 1, twice, launch=None), launch=None)
+    assert warnings(check_launch_products, nameless) == [], "these are told to have no name"
 
 
 def retail_from(day: date) -> Tables:

@@ -80,6 +80,15 @@ def test_a_preparation_in_ml_needs_a_density() -> None:
     assert errors(check_parts_can_be_weighed, tables) == [("preparations", 3, "density_g_per_ml")]
 
 
+def test_a_preparation_that_nothing_takes_is_weighed_when_it_is_made() -> None:
+    tables = changed("preparations", 1, without("formulas", 3), density_g_per_ml=None)
+    assert errors(check_parts_can_be_weighed, tables) == [("preparations", 3, "density_g_per_ml")]
+    unmade = without("formulas", 6, tables=changed("preparations", 1, density_g_per_ml=None))
+    assert errors(check_parts_can_be_weighed, unmade) == [("preparations", 3, "density_g_per_ml")]
+    idle = without("formulas", 3, 6, tables=changed("preparations", 1, density_g_per_ml=None))
+    assert errors(check_parts_can_be_weighed, idle) == []
+
+
 def test_a_part_in_pieces_cannot_be_weighed() -> None:
     tables = changed("materials", 0, unit=Unit.PIECE)
     assert errors(check_parts_can_be_weighed, tables) == [("materials", 2, "unit")]
