@@ -217,7 +217,7 @@ def test_the_next_plan_sets_out_from_the_kept_one_in_its_own_day_numbers(
     planned: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     kept: list[Plan] = []
-    quick = live.make_plan
+    quick = vars(live)["make_plan"]
 
     def watched(workshop: Workshop, settings: Any, stored: Any, *rest: Any) -> Any:
         kept.append(stored)
