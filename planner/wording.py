@@ -9,10 +9,15 @@ _CENTURY = 36_525
 """Days; a plan that names days farther off than this is not worth a date."""
 
 
+def count_words(number: int, noun: str) -> str:
+    """A number of things: "1 night", "1,200 nights"."""
+    return f"{number:,} {noun}" if number == 1 else f"{number:,} {noun}s"
+
+
 def amount_words(workshop: Workshop, item: str, amount: int) -> str:
     """An amount in the item's smallest unit, written in its base unit: 1500 mg is "1.5 g"."""
     if item in workshop.products:
-        return f"{amount:,} bars"
+        return count_words(amount, "bar")
     unit = workshop.unit_of(item)
     return f"{_plain(Decimal(amount) / unit.parts)} {unit}"
 
