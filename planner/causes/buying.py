@@ -1,6 +1,7 @@
 """Whether more of a material could be bought in time, and afforded."""
 
 from collections import Counter
+from functools import cache
 from typing import NamedTuple
 
 from planner.account import Account
@@ -22,6 +23,9 @@ class Buying:
     def __init__(self, workshop: Workshop, account: Account) -> None:
         self._workshop = workshop
         self._purchases = account.purchases
+        self._choices = cache(self._choices_of)
+        self._order_days = {(order.order, order.supplier) for order in account.purchases}
+        self._spent = {budget.month: self._spent_in(budget) for budget in workshop.budgets}
         self._packs: Counter[tuple[str, int]] = Counter()
         for order in account.purchases:
             for line in order.lines:
@@ -41,7 +45,8 @@ class Buying:
             return Block(Cause.MATERIAL, f"{words} of {material} more than can come in time")
         return self._budget_block(material, amount, in_time)
 
-    def _choices(self, material: str) -> list[Choice]:
+    def _choices_of(self, material: str) -> list[Choice]:
+        """Every way to order a material."""
         return [
             Choice(offer, delivery)
             for offer in self._workshop.offers.values()
@@ -67,9 +72,12 @@ class Buying:
 
     def _budget_block(self, material: str, amount: int, in_time: list[Choice]) -> Block | None:
         """The budget stands in the way if it does so for every order that would be in time."""
-        missing, month = min(self._missing_money(choice, amount) for choice in in_time)
-        if missing == 0:
-            return None
+        lacking = []
+        for choice in in_time:
+            lacking.append(self._missing_money(choice, amount))
+            if lacking[-1][0] == 0:
+                return None
+        missing, month = min(lacking)
         words = amount_words(self._workshop, material, amount)
         money = money_words(self._workshop, missing)
         need = f"{words} of {material} more, for which the budget of {month} is {money} too small"
@@ -77,19 +85,16 @@ class Buying:
 
     def _missing_money(self, choice: Choice, amount: int) -> tuple[int, str]:
         """Minor units that the budget of the pay month lacks for `amount` more, and the month."""
-        cost = self._cost(choice, amount)
         pay = choice.delivery.order + self._workshop.suppliers[choice.offer.supplier].pay_days
-        lacking = [
-            (max(0, self._spent(budget) + cost - budget.amount), budget.month)
-            for budget in self._workshop.budgets
-            if budget.first <= pay <= budget.last
-        ]
-        return max(lacking, default=(0, ""))
+        limits = [b for b in self._workshop.budgets if b.first <= pay <= b.last]
+        if not limits:
+            return 0, ""
+        cost = self._cost(choice, amount)
+        return max((max(0, self._spent[b.month] + cost - b.amount), b.month) for b in limits)
 
-    def _spent(self, budget: Budget) -> int:
+    def _spent_in(self, budget: Budget) -> int:
         """What leaves in a month for the plan's purchases."""
-        paid = (o.cost for o in self._purchases if budget.first <= o.pay <= budget.last)
-        return sum(paid)
+        return sum(o.cost for o in self._purchases if budget.first <= o.pay <= budget.last)
 
     def _cost(self, choice: Choice, amount: int) -> int:
         """Goods, and freight if the plan orders nothing else from the supplier on that day."""
@@ -98,10 +103,7 @@ class Buying:
         packs = max(offer.min_packs, -(-amount // offer.amount))
         prices = [step.price for step in offer.steps if step.packs <= packs]
         goods = packs * (prices[-1] if prices else offer.steps[0].price)
-        ordered = any(
-            order.order == delivery.order and order.supplier == supplier.id
-            for order in self._purchases
-        )
+        ordered = (delivery.order, supplier.id) in self._order_days
         free = supplier.free_freight_from is not None and goods >= supplier.free_freight_from
         return goods if ordered or free else goods + supplier.freight
 
