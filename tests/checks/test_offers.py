@@ -162,7 +162,10 @@ def test_a_pack_ten_times_as_dear_as_another() -> None:
 
 
 def test_a_gift_is_not_compared_with() -> None:
-    assert warnings(check_unit_prices, added("offers", wax_pack("1", "kg", "0"))) == []
+    gift = added("offers", wax_pack("1", "kg", "0"))
+    assert warnings(check_unit_prices, gift) == []
+    dear = added("offers", wax_pack("2", "kg", "500"), gift)
+    assert warnings(check_unit_prices, dear) == [("offers", 8, "pack_unit")]
 
 
 def test_an_offer_that_arrives_within_the_plan() -> None:

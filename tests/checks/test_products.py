@@ -14,6 +14,7 @@ from planner.checks.products import (
     check_prices,
     check_shelf_life_of_products,
 )
+from planner.workshop import Unit
 from tests.checks.good import GOOD, changed, errors, warnings
 
 
@@ -97,6 +98,15 @@ def test_a_preparation_in_ml_is_weighed_by_its_density() -> None:
     assert errors(check_preparation_vessels, fits) == []
     over = changed("preparations", 1, vessel="pot", batch_size=Decimal(7455))
     assert errors(check_preparation_vessels, over) == [("preparations", 3, "batch_size")]
+
+
+def test_vessels_and_units_that_others_refuse_are_passed_over() -> None:
+    huge = changed("preparations", 0, batch_size=Decimal(99999))
+    assert errors(check_preparation_vessels, changed("preparations", 0, huge, vessel="?")) == []
+    pieces = changed("preparations", 0, huge, unit=Unit.PIECE)
+    assert errors(check_preparation_vessels, pieces) == []
+    no_density = changed("preparations", 0, huge, unit=Unit.MILLILITRE)
+    assert errors(check_preparation_vessels, no_density) == []
 
 
 def test_vessel_minutes_of_a_preparation() -> None:

@@ -57,6 +57,8 @@ def test_what_keeps_for_a_time_has_a_use_by_date() -> None:
     assert warnings(check_use_by_given, changed("stock", 2, item="glycerite", use_by=None)) == [
         ("stock", 4, "use_by")
     ]
+    empty = changed("stock", 2, use_by=None, quantity=Decimal(0))
+    assert warnings(check_use_by_given, empty) == []
     assert warnings(check_use_by_given, GOOD) == []
 
 

@@ -13,7 +13,7 @@ from planner.checks.under_way import (
     check_unmoulding_under_way,
 )
 from planner.tables.rows import InProgressRow, OpenOrderRow, Tables
-from planner.tables.values import StockStatus
+from planner.tables.values import StockStatus, Weekday
 from tests.checks.good import GOOD, TODAY, added, changed, errors, only, warnings, without
 
 
@@ -91,6 +91,16 @@ def test_trays_are_free_on_the_first_possible_pack_day() -> None:
     assert errors(check_equipment_under_way, changed("trays", 0, cured, count=3)) == []
     not_yet = changed("in_progress", 0, cured, unmoulded=date(2026, 8, 18))
     assert errors(check_equipment_under_way, changed("trays", 0, not_yet, count=8)) == [
+        ("in_progress", 3, "bars")
+    ]
+
+
+def test_trays_are_held_from_the_day_of_unmoulding() -> None:
+    # M3 is unmoulded today, M2 is cured tomorrow; somebody works on Tuesdays.
+    tables = changed("in_progress", 0, changed("hands", 1, weekday=Weekday.TUESDAY))
+    tables = changed("in_progress", 0, tables, unmoulded=date(2026, 8, 18))
+    assert errors(check_equipment_under_way, changed("trays", 0, tables, count=9)) == []
+    assert errors(check_equipment_under_way, changed("trays", 0, tables, count=8)) == [
         ("in_progress", 3, "bars")
     ]
 
@@ -188,3 +198,9 @@ def boxes_offered_late() -> Tables:
 def test_a_batch_that_is_not_cured_within_the_plan_needs_no_packaging() -> None:
     tables = changed("products", 0, boxes(0), cure_days=80)
     assert errors(check_packaging_under_way, tables) == []
+    # Unmoulded on day 2, cured on day 60: a Friday, the first day after the plan.
+    fridays = changed("hands", 0, boxes(0), weekday=Weekday.FRIDAY)
+    fridays = without("in_progress", 0, tables=changed("products", 0, fridays, cure_days=58))
+    assert errors(check_packaging_under_way, fridays) == []
+    earlier = changed("products", 0, fridays, cure_days=50)
+    assert errors(check_packaging_under_way, earlier) == [("in_progress", 3, "product")]
