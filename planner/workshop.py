@@ -242,6 +242,11 @@ class Lot:
     supplier: str = ""
     supplier_lot: str = ""
 
+    @property
+    def is_usable(self) -> bool:
+        """False for a lot that passes its date before the plan begins or before its release."""
+        return self.use_by is None or self.use_by >= max(self.usable, 0)
+
 
 @dataclass(frozen=True, kw_only=True)
 class Receipt:

@@ -1,0 +1,201 @@
+"""The door to planning: from a workshop to a certified plan and the account of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from threading import Event
+from time import monotonic
+from typing import TYPE_CHECKING
+
+from planner.account import Account
+from planner.draft.buying import purchases_for
+from planner.draft.draft import draft
+from planner.errors import PlanBroken
+from planner.plan import Plan, Stage, Status
+from planner.replay import earliest_promises, replay
+from planner.settings import Progress, ProgressNote, Settings
+from planner.workshop import Workshop
+
+if TYPE_CHECKING:  # OR-Tools is loaded only when a solve begins
+    from planner.solver.stages import Answer, Limits, Stages
+
+__all__ = ["Progress", "ProgressNote", "Settings", "make_plan"]
+
+SHARES = {"service": 0.5, "money": 0.4, "calm": 0.1}
+"""How the work and the time are shared out between the stages."""
+
+CALM_MAY_COST = 1000
+"""The calm stage may cost one part in so many of the money goal more."""
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A plan with its account; the better of two loses less, then costs less."""
+
+    plan: Plan
+    account: Account
+
+    @property
+    def rank(self) -> tuple[int, int]:
+        """What the goals say, the first goal first."""
+        return (self.account.money.service, self.account.money.money)
+
+
+def make_plan(
+    workshop: Workshop,
+    settings: Settings | None = None,
+    stored: Plan | None = None,
+    progress: Progress | None = None,
+    stop: Event | None = None,
+) -> tuple[Plan, Account]:
+    """The best plan found, certified by its replay, with the stages that prove how good it is.
+
+    `stored` is the plan to stay close to, in this workshop's day numbers. Setting `stop` ends the
+    search; the best plan so far is returned. Raises PlanBroken if a plan fails its replay.
+    """
+    return Planning(workshop, settings or Settings(), stored, progress, stop or Event()).run()
+
+
+class Planning:
+    """One search for a plan: the list scheduler's draft, improved stage by stage."""
+
+    def __init__(
+        self,
+        workshop: Workshop,
+        settings: Settings,
+        stored: Plan | None,
+        progress: Progress | None,
+        stop: Event,
+    ) -> None:
+        self.workshop = workshop
+        self.settings = settings
+        self.stored = stored
+        self.progress = progress
+        self.stop = stop
+        self.until = monotonic() + settings.seconds
+        self.stages: list[Stage] = []
+
+    def run(self) -> tuple[Plan, Account]:
+        """Draft, then service, money and calm; each answer kept only if it is no worse."""
+        from planner.solver.stages import Stages
+
+        best = self._start()
+        self._tell("draft", best.account.money.service)
+        solver = Stages(self.workshop, self.stored, self.progress, self.stop)
+        best = self._service(solver, best)
+        best = self._money(solver, best)
+        best = self._calm(solver, best)
+        return replace(best.plan, stages=tuple(self.stages)), best.account
+
+    def _tell(self, stage: str, value: int) -> None:
+        if self.progress is not None:
+            left = max(0.0, self.until - monotonic())
+            note = ProgressNote(stage=stage, value=value, bound=None, seconds_left=left)
+            self.progress(note)
+
+    def _service(self, solver: Stages, best: Candidate) -> Candidate:
+        """Lose as little as can be. Losing nothing needs no proof."""
+        if best.account.money.service == 0:
+            proven = Stage(goal="service", value=0, bound=0, seconds=0.0, status=Status.OPTIMAL)
+            self.stages.append(proven)
+            return best
+        if not self.workshop.budgets:
+            answer = self._solve("service", best, solver.service)
+            candidate = self._bought(answer) if answer else None
+            if answer is None or candidate is not None:
+                return self._better(best, candidate, answer)
+        # Budgets bind purchases, or goods spoil so soon that buying decides what can be made.
+        answer = self._solve("service", best, solver.service_with_purchases)
+        candidate = self._certified(answer.plan, "the service stage") if answer else None
+        return self._better(best, candidate, answer)
+
+    def _bought(self, answer: Answer) -> Candidate | None:
+        """A plan without purchases, completed by them; None if none cover what it uses."""
+        plan = answer.plan
+        purchases = purchases_for(self.workshop, plan.batches, plan.preparations)
+        if purchases is None:
+            return None
+        return self._certified(replace(plan, purchases=purchases), "the service stage")
+
+    def _better(
+        self, best: Candidate, candidate: Candidate | None, answer: Answer | None
+    ) -> Candidate:
+        if candidate is not None and candidate.rank < best.rank:
+            best = candidate
+        self._note(answer, best.account.money.service)
+        return best
+
+    def _money(self, solver: Stages, best: Candidate) -> Candidate:
+        """Spend as little as can be without losing more."""
+        answer = self._solve("money", best, solver.money)
+        if answer is not None:
+            candidate = self._certified(answer.plan, "the money stage")
+            best = min(best, candidate, key=lambda choice: choice.rank)
+        self._note(answer, best.account.money.money)
+        return best
+
+    def _calm(self, solver: Stages, best: Candidate) -> Candidate:
+        """Change little and act early, for next to no money."""
+        answer = self._solve("calm", best, solver.calm)
+        if answer is None:
+            return best
+        calm = self._certified(answer.plan, "the calm stage")
+        dearest = best.account.money.money + abs(best.account.money.money) // CALM_MAY_COST
+        service = best.account.money.service
+        if calm.account.money.service <= service and calm.account.money.money <= dearest:
+            self._note(answer, answer.stage.value)
+            return calm
+        return best
+
+    def _solve(
+        self, goal: str, best: Candidate, solve: Callable[[Plan, Limits], Answer]
+    ) -> Answer | None:
+        """Run one stage from the best plan; None if it was stopped or found nothing."""
+        from planner.solver.stages import Limits, NoPlanFound
+
+        if self.stop.is_set():
+            return None
+        ahead = sum(SHARES[later] for later in list(SHARES)[list(SHARES).index(goal) :])
+        limits = Limits(
+            work=self.settings.work * SHARES[goal],
+            seconds=(self.until - monotonic()) * SHARES[goal] / ahead,
+            seed=self.settings.seed,
+            workers=self.settings.workers,
+        )
+        try:
+            return solve(best.plan, limits)
+        except NoPlanFound:
+            return None
+
+    def _note(self, answer: Answer | None, value: int) -> None:
+        """Keep a stage with the value that the replay confirms."""
+        if answer is None:
+            return
+        bound = min(answer.stage.bound, value)
+        status = Status.OPTIMAL if bound == value else Status.FEASIBLE
+        self.stages.append(replace(answer.stage, value=value, bound=bound, status=status))
+
+    def _start(self) -> Candidate:
+        """The draft, or the stored plan where that still holds and is better."""
+        candidates = [self._certified(draft(self.workshop), "the list scheduler")]
+        if self.stored is not None:
+            kept = self._settled(self.stored)
+            if kept.account.certified:
+                candidates.append(kept)
+        return min(candidates, key=lambda candidate: candidate.rank)
+
+    def _settled(self, plan: Plan) -> Candidate:
+        """The plan with every promise on the earliest day that it can keep."""
+        settled = replace(plan, promises=earliest_promises(self.workshop, plan))
+        return Candidate(settled, replay(self.workshop, settled))
+
+    def _certified(self, plan: Plan, maker: str) -> Candidate:
+        candidate = self._settled(plan)
+        if not candidate.account.certified:
+            first = candidate.account.broken[0]
+            raise PlanBroken(
+                f"a plan made by {maker} breaks a rule, which is a fault of this program: "
+                f"day {first.day}, {first.rule}, {first.subject}: {first.message}"
+            )
+        return candidate

@@ -1,0 +1,157 @@
+"""How much of everything a plan can make use of: finite domains that cut off no good plan."""
+
+from functools import cached_property
+from math import ceil
+
+from planner.recipes import LotRecipe, Recipe, lot_recipe_of, recipe_of
+from planner.workshop import Demand, DemandKind, Offer, Product, Workshop
+
+SizeKey = tuple[str, int]
+
+
+class Ceilings:
+    """Recipes of every size, and numbers above which one more batch, lot or pack cannot help."""
+
+    def __init__(self, workshop: Workshop) -> None:
+        self.workshop = workshop
+        self.recipes: dict[SizeKey, Recipe] = {
+            (product.id, bars): recipe_of(workshop, product.id, bars)
+            for product in workshop.products.values()
+            for bars in product.sizes
+        }
+        self.lot_recipes: dict[str, LotRecipe] = {
+            preparation.id: lot_recipe_of(workshop, preparation)
+            for preparation in workshop.preparations.values()
+        }
+
+    @cached_property
+    def wanted(self) -> dict[str, int]:
+        """Bars of each product that its demand rows and levels can take in all."""
+        total = dict.fromkeys(self.workshop.products, 0)
+        for demand in self.workshop.demand:
+            if demand.kind is DemandKind.RETAIL:
+                asked = sum(asked_on(demand, day) for day in range(self.workshop.days))
+                total[demand.product] += asked
+            else:
+                total[demand.product] += demand.quantity
+        return total
+
+    @cached_property
+    def batches(self) -> dict[SizeKey, int]:
+        """Batches of each size that alone would make every bar ever wanted."""
+        most = {}
+        for (product_id, bars), recipe in self.recipes.items():
+            wanted = self.wanted[product_id]
+            if bars_expire(self.workshop, self.workshop.products[product_id]):
+                wanted *= 2
+            else:
+                wanted -= sum(lot.amount for lot in self.workshop.lots if lot.item == product_id)
+            most[product_id, bars] = max(0, ceil(wanted / recipe.good)) if recipe.good else 0
+        return most
+
+    @cached_property
+    def used(self) -> dict[str, int]:
+        """Amount of each item that all those batches, and the lots they need, would take."""
+        total = dict.fromkeys([*self.workshop.materials, *self.workshop.preparations], 0)
+        for product, sizes in self._by_product().items():
+            for item in total:
+                per_size = [
+                    self.recipes[key].parts.get(item, 0) + self.recipes[key].packaging.get(item, 0)
+                    for key in sizes
+                ]
+                counts = [self.batches[product, bars] for _, bars in sizes]
+                most = (n * amount for n, amount in zip(counts, per_size, strict=True))
+                total[item] += max(most, default=0) + max(per_size, default=0)
+        for batch in self.workshop.underway:
+            recipe = recipe_of(self.workshop, batch.product, batch.bars)
+            for item, amount in recipe.packaging.items():
+                total[item] += amount
+        for preparation in preparation_levels(self.workshop):
+            recipe_of_lot = self.lot_recipes[preparation]
+            lots = self._lots(preparation, total[preparation])
+            for item, amount in recipe_of_lot.parts.items():
+                total[item] += lots * amount
+        return total
+
+    def _by_product(self) -> dict[str, list[SizeKey]]:
+        sizes: dict[str, list[SizeKey]] = {product: [] for product in self.workshop.products}
+        for key in self.recipes:
+            sizes[key[0]].append(key)
+        return sizes
+
+    def _lots(self, preparation_id: str, used: int) -> int:
+        recipe = self.lot_recipes[preparation_id]
+        preparation = self.workshop.preparations[preparation_id]
+        if recipe.amount == 0:
+            return 0
+        life = preparation.shelf_life_days
+        renewals = 0 if life is None or life >= self.workshop.days else self.workshop.days
+        renewals = renewals // max(life or 1, 1)
+        return ceil((used + preparation.safety_stock) / recipe.amount) + renewals
+
+    def lots(self, preparation_id: str) -> int:
+        """Lots of a preparation above which one more cannot help."""
+        return self._lots(preparation_id, self.used[preparation_id])
+
+    def packs(self, offer: Offer) -> int:
+        """Packs of an offer above which one more cannot help, in the plan or in one order."""
+        wish = self.workshop.materials[offer.material].safety_stock
+        most = ceil((self.used[offer.material] + wish) / offer.amount)
+        if offer.shelf_life_days is not None:
+            most *= 2
+        minimum = self.workshop.suppliers[offer.supplier].minimum_order or 0
+        to_reach_it = ceil(minimum / max(offer.steps[0].price, 1)) if offer.steps[0].price else 0
+        return max(most + to_reach_it, offer.min_packs, *(step.packs for step in offer.steps))
+
+    def daily(self, key: SizeKey) -> int:
+        """The most batches of one size that a day can take: pot, hands, moulds, the maker's cap."""
+        product = self.workshop.products[key[0]]
+        recipe = self.recipes[key]
+        vessel = self.workshop.vessels[product.vessel]
+        mould = self.workshop.moulds[product.mould]
+        turns = mould.turns_per_day if product.set_days == 0 else 1
+        limits = [mould.count * turns // recipe.moulds]
+        if recipe.vessel_minutes:
+            limits.append(vessel.count * vessel.minutes_per_day // recipe.vessel_minutes)
+        if recipe.make_minutes:
+            limits.append(max(self.workshop.minutes, default=0) // recipe.make_minutes)
+        if product.max_batches_per_day is not None:
+            limits.append(product.max_batches_per_day)
+        return min(limits) if recipe.mass <= vessel.capacity_mg and recipe.good else 0
+
+
+def asked_on(demand: Demand, day: int) -> int:
+    """Bars that a retail row asks for on a day: floor(q(j+1)/7) - floor(qj/7) on its j-th day."""
+    if day < demand.day or (demand.last_day is not None and day > demand.last_day):
+        return 0
+    j = (day - demand.day) % 7
+    return demand.quantity * (j + 1) // 7 - demand.quantity * j // 7
+
+
+def bars_expire(workshop: Workshop, product: Product) -> bool:
+    """True if bars of the product can pass their use-by date within the plan."""
+    last = workshop.days - 1
+    lots = any(
+        lot.item == product.id and lot.is_usable and lot.use_by is not None and lot.use_by < last
+        for lot in workshop.lots
+    )
+    life = product.shelf_life_days
+    first = min((b.pour for b in workshop.underway if b.product == product.id), default=0)
+    return lots or (life is not None and min(first, 0) + life < last)
+
+
+def preparation_levels(workshop: Workshop) -> list[str]:
+    """Preparations in an order in which each stands before those that it is made from."""
+    order: list[str] = []
+
+    def visit(preparation: str) -> None:
+        if preparation in order:
+            return
+        for other in workshop.preparations.values():
+            if any(part.item == preparation for part in other.formula):
+                visit(other.id)
+        order.append(preparation)
+
+    for preparation in workshop.preparations:
+        visit(preparation)
+    return order

@@ -1,0 +1,123 @@
+"""Between plans and assignments: a plan as the hint of every variable, an assignment as a plan."""
+
+from collections import Counter
+from collections.abc import Callable, Iterable
+
+from planner.plan import Batch, Plan, PreparationLot, Promise, Purchase, PurchaseLine
+from planner.solver.linear import Staircase
+from planner.solver.variables import Variables
+
+Value = Callable[[int], int]
+"""From a variable's index to its value."""
+
+
+def decisions_of(variables: Variables, plan: Plan) -> dict[int, int]:
+    """The values of all decision staircases under a plan; derived variables are left out.
+
+    Whatever the plan holds that the model has no variable for is passed over.
+    """
+    values: dict[int, int] = {}
+    planned = [batch for batch in plan.batches if not batch.in_progress]
+    for key, poured in variables.poured.items():
+        batches = [b for b in planned if (b.product, b.bars) == key]
+        _climb(values, poured, Counter(b.pour for b in batches))
+        packs = Counter(b.pack for b in batches if b.pack is not None)
+        _climb(values, variables.packed[key], packs)
+    for lot, finished in variables.finished.items():
+        packs = Counter(b.pack for b in plan.batches if b.lot == lot and b.pack is not None)
+        _climb(values, finished, packs)
+    for preparation, made in variables.made.items():
+        makes = Counter(p.make for p in plan.preparations if p.preparation == preparation)
+        _climb(values, made, makes)
+    promised = {promise.demand: promise.day for promise in plan.promises}
+    for name, staircase in [*variables.sent.items(), *variables.launched.items()]:
+        _climb(values, staircase, Counter([promised[name]] if name in promised else []))
+    for offer, bought in variables.bought.items():
+        packs_on: Counter[int] = Counter()
+        for purchase in plan.purchases:
+            for line in purchase.lines:
+                if line.offer == offer:
+                    packs_on[purchase.order] += line.packs
+        _climb(values, bought, packs_on)
+    return values
+
+
+def _climb(values: dict[int, int], staircase: Staircase, rises: Counter[int]) -> None:
+    """Set each step to the sum of all rises up to its day."""
+    for day, step in zip(staircase.days, staircase.steps, strict=True):
+        values[step.index] = sum(count for when, count in rises.items() if when <= day)
+
+
+def plan_of(variables: Variables, value: Value) -> Plan:
+    """The plan that an assignment of all variables stands for."""
+    return Plan(
+        batches=tuple(sorted([*_planned(variables, value), *_underway(variables, value)])),
+        preparations=tuple(
+            sorted(
+                PreparationLot(make=day, preparation=name)
+                for name, made in variables.made.items()
+                for day in _rises(made, value)
+            )
+        ),
+        purchases=_purchases(variables, value),
+        promises=tuple(
+            sorted(
+                Promise(demand=name, day=day)
+                for name, staircase in [*variables.sent.items(), *variables.launched.items()]
+                for day in _rises(staircase, value)
+            )
+        ),
+    )
+
+
+def _rises(staircase: Staircase, value: Value) -> list[int]:
+    """The days on which a staircase rises, each as often as it rises by."""
+    heights = [value(step.index) for step in staircase.steps]
+    rises = [now - before for before, now in zip([0, *heights], heights, strict=False)]
+    return [day for day, rise in zip(staircase.days, rises, strict=True) for _ in range(rise)]
+
+
+def _planned(variables: Variables, value: Value) -> Iterable[Batch]:
+    for key, poured in variables.poured.items():
+        product = variables.workshop.products[key[0]]
+        pours, packs = _rises(poured, value), _rises(variables.packed[key], value)
+        for pour, pack in zip(pours, packs, strict=True):
+            unmould = variables.timeline.unmould(product, pour)
+            yield Batch(
+                pour=pour,
+                product=key[0],
+                bars=key[1],
+                unmould=pour if unmould is None else unmould,
+                pack=pack,
+            )
+
+
+def _underway(variables: Variables, value: Value) -> Iterable[Batch]:
+    for batch in variables.workshop.underway:
+        packs = _rises(variables.finished[batch.lot], value)
+        yield Batch(
+            pour=batch.pour,
+            product=batch.product,
+            bars=batch.bars,
+            unmould=batch.unmould,
+            pack=packs[0] if packs else None,
+            lot=batch.lot,
+        )
+
+
+def _purchases(variables: Variables, value: Value) -> tuple[Purchase, ...]:
+    packs: dict[tuple[int, str], Counter[str]] = {}
+    for offer_id, bought in variables.bought.items():
+        supplier = variables.workshop.offers[offer_id].supplier
+        for day in _rises(bought, value):
+            packs.setdefault((day, supplier), Counter())[offer_id] += 1
+    return tuple(
+        Purchase(
+            order=day,
+            supplier=supplier,
+            lines=tuple(
+                PurchaseLine(offer=offer, packs=count) for offer, count in sorted(lines.items())
+            ),
+        )
+        for (day, supplier), lines in sorted(packs.items())
+    )

@@ -1,0 +1,103 @@
+"""The three stages of a solve: service, then money, then calm. The door to the solver.
+
+Each stage starts from a whole plan as the hint of every variable, may not make an earlier goal
+worse, and tells the bound that no plan can be below.
+"""
+
+from dataclasses import dataclass
+from threading import Event
+
+from planner.plan import Plan, Stage, Status
+from planner.settings import Progress
+from planner.solver.calm import add_calm, add_frozen
+from planner.solver.exchange import plan_of
+from planner.solver.linear import Linear
+from planner.solver.model import PlanModel
+from planner.solver.search import Found, Limits, NoPlanFound, minimise
+from planner.workshop import Workshop
+
+__all__ = ["Answer", "Limits", "NoPlanFound", "Stages"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Answer:
+    """A stage's plan and how good it is proven to be."""
+
+    plan: Plan
+    stage: Stage
+
+
+class Stages:
+    """The stages of one workshop's solve; `stored` is the plan to stay close to, if any."""
+
+    def __init__(
+        self,
+        workshop: Workshop,
+        stored: Plan | None = None,
+        progress: Progress | None = None,
+        stop: Event | None = None,
+    ) -> None:
+        self.workshop = workshop
+        self.stored = stored
+        self.progress = progress
+        self.stop = stop
+        self._full: PlanModel | None = None
+
+    def service(self, start: Plan, limits: Limits) -> Answer:
+        """Lose as little as can be; purchases are left out of the plan. Raises NoPlanFound."""
+        model = PlanModel(self.workshop, False)
+        self._freeze(model)
+        found = self._minimise("service", model, model.service, start, limits)
+        return self._answer("service", model, found)
+
+    def service_with_purchases(self, start: Plan, limits: Limits) -> Answer:
+        """The same with purchases decided at once. Raises NoPlanFound."""
+        model = self._model_with_purchases()
+        found = self._minimise("service", model, model.service, start, limits)
+        return self._answer("service", model, found)
+
+    def money(self, start: Plan, limits: Limits) -> Answer:
+        """Spend as little as can be while losing no more than `start`. Raises NoPlanFound."""
+        model = self._model_with_purchases()
+        service = model.service.value(model.values_of(start))
+        model.model.at_most(Linear().add(model.service), service, "no more lost")
+        found = self._minimise("money", model, model.money, start, limits)
+        return self._answer("money", model, found)
+
+    def calm(self, start: Plan, limits: Limits) -> Answer:
+        """Change as little as can be, then early, at no more loss and money than `start`."""
+        model = self._model_with_purchases()
+        money = model.money.value(model.values_of(start))
+        model.model.at_most(Linear().add(model.money), money, "no more money")
+        goal = add_calm(model.model, model.variables, self.stored)
+        found = self._minimise("calm", model, goal, start, limits)
+        return self._answer("calm", model, found)
+
+    def _model_with_purchases(self) -> PlanModel:
+        """The full model is built once; later stages only add rows to it."""
+        if self._full is None:
+            self._full = PlanModel(self.workshop, True)
+            self._freeze(self._full)
+        return self._full
+
+    def _freeze(self, model: PlanModel) -> None:
+        if self.stored is not None and self.workshop.costs.frozen_days:
+            add_frozen(model.model, model.variables, self.stored)
+
+    def _minimise(
+        self, stage: str, model: PlanModel, goal: Linear, start: Plan, limits: Limits
+    ) -> Found:
+        hint = model.values_of(start)
+        return minimise(model.model, goal, hint, limits, stage, self.progress, self.stop)
+
+    def _answer(self, goal: str, model: PlanModel, found: Found) -> Answer:
+        return Answer(
+            plan=plan_of(model.variables, found.of),
+            stage=Stage(
+                goal=goal,
+                value=found.value,
+                bound=found.bound,
+                seconds=found.seconds,
+                status=Status(found.status),
+            ),
+        )

@@ -1,0 +1,152 @@
+"""The decisions of the model, all as staircases, and the recipes they stand for.
+
+poured[p, b]   batches of b bars of product p poured up to a day
+packed[p, b]   the same, packed: the k-th poured is the k-th packed
+finished[lot]  1 from the day a batch under way is packed
+made[q]        lots of preparation q made up to a day
+sent[order]    1 from the day an order leaves
+launched[n]    1 from the day launch n happens
+bought[offer]  packs ordered up to an order day, only where purchases are decided
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from planner.recipes import LotRecipe, Recipe
+from planner.solver.ceilings import Ceilings, SizeKey
+from planner.solver.linear import LinearModel, Staircase
+from planner.solver.timeline import Timeline
+from planner.workshop import Demand, DemandKind, Offer, Product, Underway, Workshop
+
+
+@dataclass(frozen=True)
+class Launch:
+    """The demand rows launched together, and the day before which they are not."""
+
+    name: str
+    rows: tuple[Demand, ...]
+    day: int
+
+
+class Variables:
+    """Makes every decision variable of a workshop's plan."""
+
+    def __init__(self, workshop: Workshop, model: LinearModel, with_purchases: bool) -> None:
+        self.workshop = workshop
+        self.model = model
+        self.timeline = Timeline(workshop)
+        self.ceilings = Ceilings(workshop)
+        self.recipes: dict[SizeKey, Recipe] = {}
+        self.lot_recipes: dict[str, LotRecipe] = {}
+        self.poured: dict[SizeKey, Staircase] = {}
+        self.packed: dict[SizeKey, Staircase] = {}
+        self.finished: dict[str, Staircase] = {}
+        self.made: dict[str, Staircase] = {}
+        self.sent: dict[str, Staircase] = {}
+        self.launched: dict[str, Staircase] = {}
+        self.bought: dict[str, Staircase] = {}
+        self.launches = launches_of(workshop)
+        for product in workshop.products.values():
+            self._batches(product)
+        for batch in workshop.underway:
+            self._finished(batch)
+        for preparation in workshop.preparations:
+            self._made(preparation)
+        self._leaving()
+        if with_purchases:
+            for offer in workshop.offers.values():
+                self._bought(offer)
+
+    def sizes(self, product: str) -> list[SizeKey]:
+        """The keys of a product's batch sizes that can be poured at all."""
+        return [key for key in self.poured if key[0] == product]
+
+    def _batches(self, product: Product) -> None:
+        pour_days = self.timeline.pour_days(product)
+        if not pour_days:
+            return
+        pack_days = [d for d in self.timeline.working if self.timeline.last_cured(product)[d] >= 0]
+        for bars in product.sizes:
+            key = (product.id, bars)
+            daily = self.ceilings.daily(key)
+            final = self.ceilings.batches[key]
+            if daily == 0 or final == 0:
+                continue
+            name = f"{product.id} x {bars}"
+            uppers = [daily * (position + 1) for position in range(len(pour_days))]
+            self.recipes[key] = self.ceilings.recipes[key]
+            self.poured[key] = self.model.staircase(f"poured {name}", pour_days, uppers, final)
+            self.packed[key] = self.model.staircase(
+                f"packed {name}",
+                pack_days,
+                [final] * len(pack_days),
+                final,
+            )
+
+    def _finished(self, batch: Underway) -> None:
+        product = self.workshop.products[batch.product]
+        first = self.timeline.next_working(batch.unmould + product.cure_days)
+        days = [day for day in self.timeline.working if first is not None and day >= first]
+        self.finished[batch.lot] = self.model.staircase(
+            f"finished {batch.lot}", days, [1] * len(days)
+        )
+
+    def _made(self, preparation_id: str) -> None:
+        preparation = self.workshop.preparations[preparation_id]
+        recipe = self.ceilings.lot_recipes[preparation_id]
+        days = [d for d in self.timeline.working if d + preparation.ready_days < self.workshop.days]
+        final = self.ceilings.lots(preparation_id)
+        if not days or recipe.amount == 0 or final == 0 or not preparation.formula:
+            return
+        self.lot_recipes[preparation_id] = recipe
+        self.made[preparation_id] = self.model.staircase(
+            f"made {preparation_id}", days, [final] * len(days)
+        )
+
+    def _leaving(self) -> None:
+        after_packing = [day + 1 for day in self.timeline.working if day + 1 < self.workshop.days]
+        for demand in self.workshop.demand:
+            if demand.kind is DemandKind.ORDER:
+                days = leaving_days(demand.day, after_packing)
+                self.sent[demand.id] = self.model.staircase(
+                    f"sent {demand.id}", days, [1] * len(days)
+                )
+        for launch in self.launches.values():
+            days = leaving_days(launch.day, after_packing)
+            self.launched[launch.name] = self.model.staircase(
+                f"launched {launch.name}", days, [1] * len(days)
+            )
+
+    def _bought(self, offer: Offer) -> None:
+        days = [delivery.order for delivery in offer.deliveries]
+        if days:
+            most = self.ceilings.packs(offer)
+            self.bought[offer.id] = self.model.staircase(
+                f"bought {offer.id}", days, [most] * len(days)
+            )
+
+
+def launches_of(workshop: Workshop) -> dict[str, Launch]:
+    """Launch name -> its rows and the latest of their days."""
+    rows: dict[str, list[Demand]] = {}
+    for demand in workshop.demand:
+        if demand.kind is DemandKind.LAUNCH:
+            rows.setdefault(demand.launch, []).append(demand)
+    return {
+        name: Launch(name, tuple(members), max(row.day for row in members))
+        for name, members in rows.items()
+    }
+
+
+def leaving_days(due: int, after_packing: Iterable[int]) -> list[int]:
+    """Days on which stock for an order can first be enough: its due day, and after each packing."""
+    first = max(due, 0)
+    return [first, *(day for day in after_packing if day > first)]
+
+
+def asked_on(demand: Demand, day: int) -> int:
+    """Bars that a retail row asks for on a day: floor(q(j+1)/7) - floor(qj/7) on its j-th day."""
+    if day < demand.day or (demand.last_day is not None and day > demand.last_day):
+        return 0
+    j = (day - demand.day) % 7
+    return demand.quantity * (j + 1) // 7 - demand.quantity * j // 7
