@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 
 from planner.draft.offers import possible_deliveries
 from planner.draft.orders import Market, OrderBook, market_of
-from planner.draft.round import Round, Terms
+from planner.draft.rounds import Round, Terms
 from planner.draft.uses import DailyUses, material_uses
 from planner.plan import Batch, PreparationLot, Purchase
 from planner.workshop import Workshop

@@ -1,26 +1,33 @@
 """The best of several passes of the list scheduler, without the batches that serve nothing.
 
-The rules of thumb are tried one after the other until one loses nothing. After them the due day
-rule runs again a few times with a head start for the products that came off worst in the best pass
-so far (textbook: squeaky wheel optimisation; Joslin and Clements 1999).
+The rules of thumb are tried one after the other until one loses nothing. Then the best schedule is
+improved by taking out a few batches that are near each other in time and placing them anew by
+another rule, over and over; what loses more is thrown away (textbook: ruin and recreate; Schrimpf
+and others 2000).
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from random import Random
 
 from planner.draft.bench import Task
-from planner.draft.needs import Need
 from planner.draft.offers import Span
 from planner.draft.placing import Placed
-from planner.draft.ranking import due_day, favouring, rules_of
+from planner.draft.ranking import Rule, due_day, rules_of
 from planner.draft.schedule import Pass, Schedule, Start, bars_of
 from planner.draft.selling import Sold, loss_of, sell
 
 WORK = 12_000
 """Passes times products times days that are spent at most, beyond the first two passes."""
 
-SQUEAKS = 6
-"""Passes with a head start for the products that lost most."""
+REBUILDS = 40
+"""Times that a part of the best schedule is placed anew, unless nothing is lost before."""
+
+FEWEST, MOST = 3, 11
+"""Batches placed anew at a time."""
+
+SPREAD = 10
+"""Days by which chance may bring a batch nearer than it is."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -31,44 +38,49 @@ class Choice:
     sold: Sold
 
 
-def best_schedule(start: Start) -> Choice:
-    """The schedule that loses least; of equal ones the first found."""
+def best_schedule(start: Start, rebuilds: int = REBUILDS) -> Choice:
+    """The schedule that loses least; of equal passes the first. The same start gives the same."""
     first = Pass(start)
-    needs = first.needs
+    rules = rules_of(start.bench, start.jobs, first.needs)
     best = judged(start, first.run(due_day))
-    for schedule in _other_passes(start, needs):
+    for schedule in _other_passes(start, rules):
         if not best.sold.loss:
             break
         best = min(best, judged(start, schedule), key=lambda choice: choice.sold.loss)
-    best = _squeaks(start, best)
-    return _without_idle(start, best)
+    return _without_idle(start, _rebuilt(start, best, rules, rebuilds))
 
 
-def passes_for(start: Start) -> int:
-    """How many passes a workshop of this size is worth."""
-    return max(1, WORK // max(1, len(start.askings) * start.bench.workdays.days))
-
-
-def _other_passes(start: Start, needs: Mapping[str, Need]) -> Iterator[Schedule]:
+def _other_passes(start: Start, rules: Sequence[Rule]) -> Iterator[Schedule]:
+    """As many passes as a workshop of this size is worth."""
     yield Pass(start).run_backward(due_day)
-    rules = rules_of(start.bench, start.jobs, needs)[1:]
-    for rule in rules[: passes_for(start)]:
+    passes = max(1, WORK // max(1, len(start.askings) * start.bench.workdays.days))
+    for rule in rules[1:][:passes]:
         yield Pass(start).run(rule)
 
 
-def _squeaks(start: Start, best: Choice) -> Choice:
-    head_start = dict.fromkeys(best.sold.losses, 0.0)
-    reach = start.bench.workdays.days / 6
-    latest = best
-    for _ in range(min(SQUEAKS, passes_for(start) - 1)):
-        if not best.sold.loss:
+def _rebuilt(start: Start, best: Choice, rules: Sequence[Rule], rebuilds: int) -> Choice:
+    draw = Random(0)
+    for _ in range(rebuilds):
+        if not best.sold.loss or not best.schedule.placed:
             break
-        worst = max(1, *latest.sold.losses.values())
-        for product, loss in latest.sold.losses.items():
-            head_start[product] += reach * loss / worst
-        latest = judged(start, Pass(start).run(favouring(head_start)))
-        best = min(best, latest, key=lambda choice: choice.sold.loss)
+        rebuilt = _rebuild(start, best.schedule, draw.choice(rules), draw)
+        best = min(rebuilt, best, key=lambda choice: choice.sold.loss)
     return best
+
+
+def _rebuild(start: Start, schedule: Schedule, rule: Rule, draw: Random) -> Choice:
+    """The schedule with some batches poured around a day placed anew."""
+    day = draw.choice(schedule.placed).pour
+    nearest = sorted(
+        range(len(schedule.placed)),
+        key=lambda place: abs(schedule.placed[place].pour - day) + SPREAD * draw.random(),
+    )
+    taken = nearest[: draw.randint(FEWEST, MOST)]
+    bench = schedule.bench.copy()
+    for place in taken:
+        bench.undo(schedule.placed[place].task)
+    kept = [placed for place, placed in enumerate(schedule.placed) if place not in taken]
+    return judged(start, Pass(start, bench, kept).run(rule))
 
 
 def judged(start: Start, schedule: Schedule) -> Choice:

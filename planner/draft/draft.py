@@ -2,21 +2,22 @@
 
 from planner.draft.affording import affordable
 from planner.draft.buying import purchases_for
-from planner.draft.choosing import Choice, best_schedule
+from planner.draft.choosing import REBUILDS, Choice, best_schedule
 from planner.draft.schedule import Start, start_of
 from planner.draft.writing import batches_of, in_plan_order, lots_of
 from planner.plan import Plan, Promise, Purchase
 from planner.workshop import Workshop
 
 
-def draft(workshop: Workshop) -> Plan:
+def draft(workshop: Workshop, rebuilds: int = REBUILDS) -> Plan:
     """A plan with batches, preparations, purchases and promises that keeps every day rule.
 
-    It has no stages: nothing about it is proven. Where budgets cannot even pay for packing the
-    batches under way, the plan buys nothing.
+    `rebuilds` bounds the tries at a better schedule while something is lost; the same number gives
+    the same plan. The plan has no stages: nothing about it is proven. Where budgets cannot even pay
+    for packing the batches under way, it buys nothing.
     """
     start = start_of(workshop)
-    choice = best_schedule(start)
+    choice = best_schedule(start, rebuilds)
     batches = [*start.underway, *batches_of(choice.schedule)]
     purchases = purchases_for(workshop, batches, lots_of(choice.schedule))
     if purchases is None:

@@ -13,7 +13,7 @@ import numpy.typing as npt
 
 from planner.draft.asking import Asking, arrivals, levels, spoiled
 from planner.draft.offers import Span
-from planner.draft.supply import Ints
+from planner.draft.supply import Ints, increments
 from planner.workshop import Demand
 
 
@@ -56,7 +56,7 @@ class Need:
 
     def value(self, first: int, bars: int) -> float:
         """Loss spared by so many bars that can be sold from day `first` on."""
-        served = np.diff(np.minimum(np.cumsum(self.lost[first:]), bars), prepend=0)
+        served = increments(np.minimum(np.cumsum(self.lost[first:]), bars))
         below = self.below[first:]
         helped = np.minimum(below, bars) / np.maximum(below, 1)
         return float(served @ self.unit[first:] + helped @ self.step[first:])
@@ -90,7 +90,7 @@ class ProductNeed:
         arrived = arrivals(self.supply, days) - spoiled(self.supply, taken)
         surplus = np.cumsum(arrived - taken)
         lowest = np.minimum.accumulate(np.minimum(surplus, 0))
-        lost = -np.diff(lowest, prepend=0)
+        lost = -increments(lowest)
         below = np.maximum(0, level - (surplus - lowest))
         lost[: self.since] = 0
         below[: self.since] = 0

@@ -83,8 +83,9 @@ class OrderBook:
         return freight_of(self.market.workshop.suppliers[key[1]], self.goods(key))
 
     def cost(self, key: Key) -> int:
-        """Goods and freight of an order."""
-        return self.goods(key) + self.freight(key)
+        """Goods and freight of an order; goods at least for the minimum, which it must come to."""
+        minimum = self.market.workshop.suppliers[key[1]].minimum_order or 0
+        return max(minimum, self.goods(key)) + self.freight(key)
 
     def spent(self, budget: Budget) -> int:
         """What leaves in a budget's month."""

@@ -56,12 +56,23 @@ class Mix:
         return not self.packs
 
 
-def cheapest_mix(lines: Sequence[Line], amount: int, credit: float) -> Mix:
+@dataclass(frozen=True, kw_only=True)
+class Credit:
+    """What each unit of surplus is worth, in thousandths of a minor unit; beyond `most` nothing."""
+
+    each: float = 0.0
+    most: int = 0
+
+    def of(self, surplus: int) -> float:
+        """What a surplus is worth."""
+        return self.each * max(0, min(surplus, self.most))
+
+
+def cheapest_mix(lines: Sequence[Line], amount: int, credit: Credit) -> Mix:
     """The mix that covers most of an amount, of several the cheapest.
 
-    `credit` is what one unit of surplus is worth, in thousandths of a minor unit. The packs are
-    pairs of a line's place in `lines` and a number. One line may give all, or whole packs up to
-    just below the amount while others give the rest, or enough to reach a price step.
+    The packs are pairs of a line's place in `lines` and a number. One line may give all, or whole
+    packs up to just below the amount while others give the rest, or enough to reach a price step.
     """
     return min(
         (
@@ -74,7 +85,7 @@ def cheapest_mix(lines: Sequence[Line], amount: int, credit: float) -> Mix:
 
 
 def _led_by(
-    lines: Sequence[Line], place: int, amount: int, credit: float, usable: list[int]
+    lines: Sequence[Line], place: int, amount: int, credit: Credit, usable: list[int]
 ) -> list[Mix]:
     line = lines[place]
     size = line.offer.amount
@@ -94,17 +105,17 @@ def _led_by(
     return mixes
 
 
-def _mix(line: Line, place: int, packs: int, amount: int, credit: float) -> Mix:
+def _mix(line: Line, place: int, packs: int, amount: int, credit: Credit) -> Mix:
     surplus = packs * line.offer.amount - amount
     return Mix(
         uncovered=max(0, -surplus),
-        cost=1000.0 * line.price(packs) - credit * max(0, surplus),
+        cost=1000.0 * line.price(packs) - credit.of(surplus),
         packs=((place, packs),),
     )
 
 
 def _with_rest(
-    lines: Sequence[Line], begun: Mix, rest: int, credit: float, others: list[int]
+    lines: Sequence[Line], begun: Mix, rest: int, credit: Credit, others: list[int]
 ) -> list[Mix]:
     """A begun mix completed by each of the other lines."""
     return [

@@ -15,7 +15,7 @@ from planner.draft.jobs import Job, Jobs, Parts, takes_on
 from planner.draft.preparing import can_be_made, provide
 from planner.draft.supply import Flags, Ints
 
-TRIES = 30
+TRIES = 12
 """Pour days on which a batch that needs preparations is tried before it is given up."""
 
 
@@ -150,6 +150,7 @@ def _hands_suffice(bench: Bench, job: Job, unmould: Ints, pack: Ints) -> Flags:
 
 def _free_throughout(free: Ints, amount: int, first: Ints, stop: Ints) -> Flags:
     """True where an amount is free on all days from `first` up to, without, `stop`."""
-    short = np.append(0, np.cumsum(free < amount))
+    short = np.zeros(len(free) + 1, np.int64)
+    np.cumsum(free < amount, out=short[1:])
     within: Flags = short[np.maximum(first, stop)] == short[first]
     return within

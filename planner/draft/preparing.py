@@ -1,8 +1,8 @@
 """Preparations made in-house: each lot on the latest day from which it still serves its use.
 
 A preparation may use preparations; their lots are made the same way before it. Where no further
-lot can be made, one already planned for a later use is put together earlier instead, so that both
-uses draw on it.
+lot can be made for a batch, one already planned for a later use is put together earlier instead,
+so that both uses draw on it.
 """
 
 import numpy as np
@@ -13,6 +13,9 @@ from planner.draft.supply import Flags, Ints
 
 DEEPEST = 12
 """Preparations within preparations that are followed before it is taken for a circle."""
+
+TRIES = 4
+"""Make days tried for a lot, and planned lots tried to be made earlier."""
 
 
 def can_be_made(bench: Bench, jobs: Jobs, preparation: str, amount: int, depth: int = 0) -> Flags:
@@ -28,9 +31,11 @@ def can_be_made(bench: Bench, jobs: Jobs, preparation: str, amount: int, depth: 
     latest = np.clip(uses - job.ready_days + 1, 0, days)
     oldest = 0 if job.shelf_days is None else np.clip(uses - job.shelf_days, 0, days)
     within_reach = counted[latest] > counted[np.minimum(oldest, latest)]
-    planned = bench.lots.get(preparation, [])
-    could_be_earlier = uses < max((lot.make + job.ready_days for lot in planned), default=0)
-    return np.asarray(in_store | within_reach | could_be_earlier)
+    found = np.asarray(in_store | within_reach)
+    if depth == 0:
+        planned = bench.lots.get(preparation, [])
+        found |= uses < max((lot.make + job.ready_days for lot in planned), default=0)
+    return found
 
 
 def provide(bench: Bench, jobs: Jobs, preparation: str, day: int, depth: int = 0) -> bool:
@@ -43,7 +48,7 @@ def provide(bench: Bench, jobs: Jobs, preparation: str, day: int, depth: int = 0
     job = jobs.lots[preparation]
     while bench.pantry.room(job.row, day) < 0:
         made = _make_lot(bench, jobs, job, day, depth)
-        if not made and not _make_earlier(bench, jobs, job, day, depth):
+        if not made and (depth > 0 or not _make_earlier(bench, jobs, job, day)):
             return False
     return True
 
@@ -69,7 +74,7 @@ def _make_lot(bench: Bench, jobs: Jobs, job: LotJob, day: int, depth: int) -> bo
         return False
     window = _make_days(bench, jobs, job, depth)[oldest : latest + 1]
     candidates: Ints = np.flatnonzero(window)[::-1] + oldest
-    for make in candidates.tolist():
+    for make in candidates[:TRIES].tolist():
         mark = bench.mark()
         if _make_on(bench, jobs, job, make, depth):
             return True
@@ -92,15 +97,15 @@ def _make_on(bench: Bench, jobs: Jobs, job: LotJob, make: int, depth: int) -> bo
     return all(provide(bench, jobs, part, make, depth + 1) for part, _ in job.preparations)
 
 
-def _make_earlier(bench: Bench, jobs: Jobs, job: LotJob, day: int, depth: int) -> bool:
+def _make_earlier(bench: Bench, jobs: Jobs, job: LotJob, day: int) -> bool:
     """Make a lot planned for later uses sooner, if it then serves those and this day's use."""
-    planned = sorted(bench.lots.get(job.id, []), key=lambda lot: lot.make)
-    for lot in planned:
-        if lot.make + job.ready_days <= day:
-            continue
+    if bench.pantry.stores[job.row].balance() < 0:
+        return False
+    later = [lot for lot in bench.lots.get(job.id, []) if lot.make + job.ready_days > day]
+    for lot in sorted(later, key=lambda lot: lot.make)[:TRIES]:
         mark = bench.mark()
         bench.undo(lot)
-        moved = _make_lot(bench, jobs, job, day, depth)
+        moved = _make_lot(bench, jobs, job, day, 0)
         if moved and not (bench.pantry.rooms()[job.row] < 0).any():
             return True
         bench.roll_back(mark)

@@ -88,15 +88,6 @@ def _density(value: float, amount: float) -> float:
     return max(value, 1.0) / max(amount, 1e-3)
 
 
-def favouring(head_start: Mapping[str, float]) -> Rule:
-    """Due days, moved forward by so many days for products that came off badly before."""
-
-    def favoured(need: Need, value: float) -> Rank:
-        return need.due - head_start.get(need.product, 0.0), -value, need.product
-
-    return favoured
-
-
 def _demanding(bench: Bench, jobs: Jobs, job: Job, need: Need) -> Demanding:
     pours = bench.workdays.following[:1]
     pour = int(min(pours[0], bench.workdays.days - 1))

@@ -57,7 +57,8 @@ def start_of(workshop: Workshop) -> Start:
             job = underway[batch.lot]
             span = bars_of(job, batch.pour, batch.pack, workshop.days)
             asking = askings[batch.product]
-            askings[batch.product] = replace(asking, opening=(*asking.opening, span))
+            if span.first <= span.last:
+                askings[batch.product] = replace(asking, opening=(*asking.opening, span))
     return Start(bench=bench, jobs=jobs, askings=askings, underway=tuple(batches))
 
 
@@ -67,20 +68,24 @@ def bars_of(job: Job, pour: int, pack: int, days: int) -> Span:
 
 
 class Pass:
-    """A schedule that grows batch by batch."""
+    """A schedule that grows batch by batch, from nothing or from the batches of another one."""
 
-    def __init__(self, start: Start) -> None:
+    def __init__(
+        self, start: Start, bench: Bench | None = None, kept: Iterable[Placed] = ()
+    ) -> None:
         self.days = start.bench.workdays.days
         self.jobs = start.jobs
-        self.bench = start.bench.copy()
-        self.placed: list[Placed] = []
-        launch_days = launch_days_of(start.askings)
+        self.bench = bench or start.bench.copy()
+        self.placed = list(kept)
+        self._launch_days = launch_days_of(start.askings)
         self.products = {
-            product: ProductNeed(asking, launch_days)
+            product: ProductNeed(asking, self._launch_days)
             for product, asking in start.askings.items()
             if asking.is_wanted and start.jobs.batches[product]
         }
-        self._launch_days = launch_days
+        for placed in self.placed:
+            span = bars_of(placed.job, placed.pour, placed.pack, self.days)
+            self.products[placed.job.product.id].add(span)
         self._open: dict[str, tuple[Need, float]] = {}
         for product in self.products:
             self._look_ahead(product)

@@ -15,7 +15,7 @@ import numpy as np
 from planner.draft.asking import Asking, arrivals, days_of, spoiled
 from planner.draft.needs import loss_if_unmet
 from planner.draft.offers import Span
-from planner.draft.supply import Flags, Ints
+from planner.draft.supply import Flags, Ints, Store, increments
 from planner.workshop import Demand
 
 Bars = Mapping[str, Sequence[Span]]
@@ -94,23 +94,22 @@ def _launch(counters: Mapping[str, "Counter"], rows: Sequence[Demand]) -> int | 
 
 
 class Counter:
-    """One product's bars, given away day by day."""
+    """One product's bars, given away day by day: launches first, then orders, then retail."""
 
     def __init__(self, asking: Asking, bars: Sequence[Span]) -> None:
         self.asking = asking
-        bars = [span for span in bars if span.first <= span.last]
-        gone = spoiled(bars, asking.bars)
-        self.in_stock: Ints = np.cumsum(arrivals(bars, asking.days) - gone)
-        self.kept: Ints = np.zeros(asking.days, np.int64)
+        self._bars = [span for span in bars if span.first <= span.last]
+        self._arrived = arrivals(self._bars, asking.days)
+        self._ordered: Ints = np.zeros(asking.days, np.int64)
+        self._kept: dict[int, int] = {}
 
     def can_launch(self, row: Demand) -> Flags:
         """The days on which a launch row would find its stock."""
-        enough: Flags = self.in_stock >= row.quantity
-        return enough
+        return np.asarray(self._in_stock(self._ordered) >= row.quantity)
 
     def launch(self, row: Demand, day: int) -> None:
         """Keep a launch's stock until its day."""
-        self.kept[day] = max(self.kept[day], row.quantity)
+        self._kept[day] = max(self._kept.get(day, 0), row.quantity)
 
     def send_orders(self) -> dict[str, int | None]:
         """Let each order leave on the first day on which it breaks no promise made before."""
@@ -121,11 +120,15 @@ class Counter:
             found = np.flatnonzero(can_leave)
             promises[row.id] = int(found[0]) if len(found) else None
             if len(found):
-                self.in_stock[int(found[0]) :] -= row.quantity
+                self._ordered[int(found[0])] += row.quantity
         return promises
 
     def loss(self, promises: Mapping[str, int | None]) -> int:
-        """Loss of the product, as the service goal counts it."""
+        """Loss of the product, as the service goal counts it.
+
+        Where bars expire within the plan, what spoils is taken from what would be asked for, so
+        that the loss is near the true one, not equal to it.
+        """
         days = self.asking.days
         late = 0
         for row in self.asking.orders:
@@ -134,28 +137,53 @@ class Counter:
             late += _loss_of_promise(row, promises[row.launch], days)
         return late + self._loss_of_retail(promises)
 
-    def _free_for_orders(self) -> Ints:
-        """The bars that one more order may take on each day; a launch is judged after it left."""
-        left = self.in_stock - self.kept
+    def _in_stock(self, taken: Ints) -> Ints:
+        """A(t): bars that came up to each day, less orders, and what spoils if so many leave."""
+        return np.cumsum(self._arrived - self._ordered - spoiled(self._bars, taken))
+
+    def _least_left(self) -> Ints:
+        """A(t) less what a launch keeps on its day; of each day and all later ones the least."""
+        left = self._in_stock(self.asking.bars + self._ordered)
+        for day, quantity in self._kept.items():
+            left[day] -= quantity
         return np.minimum.accumulate(left[::-1])[::-1]
 
-    def _free_for_retail(self) -> Ints:
-        """B(t): a launch is judged before the retail sale of its day."""
-        later = np.append(self._free_for_orders()[1:], self.in_stock[-1])
-        return np.asarray(np.minimum(self.in_stock, later))
+    def _free_for_orders(self) -> Ints:
+        """The bars that one more order may take on each day; a launch is judged after it left.
+
+        Bars that expire within the plan cannot simply be summed up: then the room of their lots
+        counts, beside all orders and, up to each launch, beside the orders before it.
+        """
+        if all(span.last == self.asking.days - 1 for span in self._bars):
+            return self._least_left()
+        free = self._room(self.asking.days - 1, 0)
+        for day, quantity in self._kept.items():
+            until = slice(0, day + 1)
+            free[until] = np.minimum(free[until], self._room(day, quantity)[until])
+        return free
+
+    def _room(self, last: int, kept: int) -> Ints:
+        """The room of the lots beside the orders up to a day, and what is kept on that day."""
+        store = Store(self.asking.days, self._bars, np.zeros(self.asking.days, np.bool_))
+        store.uses[: last + 1] = self._ordered[: last + 1]
+        store.uses[last] += kept
+        return store.room()
 
     def _loss_of_retail(self, promises: Mapping[str, int | None]) -> int:
+        """Loss of retail sales and restock levels; a launch is judged before retail on its day."""
         asked = self.asking.bars.copy()
         asked[: self._launched(promises)] = 0
+        in_stock = self._in_stock(asked + self._ordered)
+        later = np.append(self._least_left()[1:], in_stock[-1])
         total = np.cumsum(asked)
-        missed = np.maximum.accumulate(np.maximum(0, total - self._free_for_retail()))
-        sold = asked - np.diff(missed, prepend=0)
+        missed = np.maximum.accumulate(np.maximum(0, total - np.minimum(in_stock, later)))
+        sold = asked - increments(missed)
         loss = 0
         for row in self.asking.retail:
             served = np.minimum(sold, row.bars)
             sold = sold - served
             loss += row.weight * int((row.bars - served).sum())
-        stock = self.in_stock - (total - missed)
+        stock = in_stock - (total - missed)
         return loss + sum(_loss_below(row, stock) for row in self.asking.restocks)
 
     def _launched(self, promises: Mapping[str, int | None]) -> int:

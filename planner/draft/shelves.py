@@ -32,9 +32,15 @@ class Shelf:
     """The lots of a material and its uses; `days` is the plan's length."""
 
     def __init__(
-        self, material: str, uses: Mapping[int, int], spans: Iterable[Span], days: int
+        self,
+        material: str,
+        uses: Mapping[int, int],
+        spans: Iterable[Span],
+        days: int,
+        safety_stock: int = 0,
     ) -> None:
         self.material = material
+        self.safety_stock = safety_stock
         self.days = days
         self.uses = sorted(uses.items())
         self.use_days = [day for day, _ in self.uses]
@@ -82,6 +88,23 @@ class Shelf:
         stop = bisect_right(self.use_days, until)
         uses = self._total[max(stop, self._next)] - self._total[self._next] - self._served
         return uses - sum(lot.left for lot in self._stock if lot.first <= until)
+
+    def worth_keeping(self) -> int:
+        """The most that counts for something when the plan ends.
+
+        That is safety stock and as much again as the plan uses: nobody knows of uses for more, and
+        an order must not be filled up with years of something cheap to save its freight.
+        """
+        return self.safety_stock + self._total[-1]
+
+    def surplus(self, amount: int) -> int:
+        """How much beyond an amount bought now still counts for something."""
+        return max(0, self.wanted(self.days - 1) - amount + self.worth_keeping())
+
+    def worthless(self) -> int:
+        """What is left of all lots beyond what is worth keeping, without what spoils."""
+        left = sum(lot.left for lot in self._stock if lot.last == self.days - 1)
+        return max(0, left - self.worth_keeping())
 
     def left_to_spoil(self) -> int:
         """What is left of lots that expire within the plan."""

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from planner.draft.orders import Key, Market, OrderBook, freight_of
-from planner.draft.packs import Line, Mix, cheapest_mix
+from planner.draft.packs import Credit, Line, Mix, cheapest_mix
 from planner.workshop import Delivery, Offer
 
 
@@ -111,13 +111,16 @@ class Bid:
         return self.cost / max(1, amount - self.mix.uncovered)
 
 
-def bid(book: OrderBook, source: Source, amount: int) -> Bid:
-    """The cheapest packs of a source for an amount, and what they add to the order's cost."""
+def bid(book: OrderBook, source: Source, amount: int, surplus: int) -> Bid:
+    """The cheapest packs of a source for an amount, and what they add to the order's cost.
+
+    `surplus` is how much more than the amount still counts for something.
+    """
     market = book.market
     deliveries = [market.by_order[offer.id][source.order] for offer in source.offers]
     credit = min(market.credit(*pair) for pair in zip(source.offers, deliveries, strict=True))
     lines = tuple(book.line(offer, source.order) for offer in source.offers)
-    mix = cheapest_mix(lines, amount, credit)
+    mix = cheapest_mix(lines, amount, Credit(each=credit, most=surplus))
     goods = sum(lines[place].price(packs) for place, packs in mix.packs)
     supplier = market.workshop.suppliers[source.supplier]
     freight = freight_of(supplier, book.goods(source.key) + goods) - book.freight(source.key)

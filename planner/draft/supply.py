@@ -24,6 +24,13 @@ BOUNDLESS = 1 << 60
 """More than any amount: the room on a day on which an offer without limit delivers."""
 
 
+def increments(total: Ints) -> Ints:
+    """What each day adds to a running total."""
+    added = total.copy()
+    added[1:] -= total[:-1]
+    return added
+
+
 class Store:
     """One item: its lots, the days on which it can be bought without limit, and its uses."""
 
@@ -36,7 +43,6 @@ class Store:
         self._starts: list[int] = []
         self._entering: list[list[int]] = []
         self._leaving: list[list[int]] = []
-        self._divide()
 
     def copy(self) -> "Store":
         """A store with the same lots and uses that changes by itself."""
@@ -56,12 +62,16 @@ class Store:
     def add(self, span: Span) -> None:
         """One more lot."""
         self._spans.append(span)
-        self._divide()
+        self._starts = []
 
     def remove(self, span: Span) -> None:
         """One lot less; rooms are negative where its amount is missing."""
         self._spans.remove(span)
-        self._divide()
+        self._starts = []
+
+    def balance(self) -> int:
+        """All lots less all uses: below zero no timing of the lots can serve every use."""
+        return sum(span.amount for span in self._spans) - int(self.uses.sum())
 
     def room(self) -> Ints:
         """For each day the amount that can be used in addition; negative where uses fail.
@@ -69,6 +79,8 @@ class Store:
         All days between two changes of the usable lots see the same lots, so a set of days is
         best taken whole from there; only such stretches are counted through.
         """
+        if not self._starts:
+            self._divide()
         used = np.add.reduceat(self.uses, self._starts).tolist()
         surplus = _surplus(self._entering, self._leaving, used)
         lengths = np.diff([*self._starts, self.days])

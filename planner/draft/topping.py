@@ -12,15 +12,15 @@ from planner.workshop import Delivery, Offer
 
 @dataclass(frozen=True, kw_only=True)
 class Addition:
-    """Packs added to an order; `cost` is their price less their worth, in thousandths.
+    """Packs added to an order, by which its goods are `worth` so much more, in minor units.
 
-    `reaches` tells whether the order is then worth what was aimed at.
+    `cost` is their price less what they are good for, in thousandths of a minor unit.
     """
 
     offer: Offer
     packs: int
+    worth: int
     cost: float
-    reaches: bool
 
 
 def cheapest_addition(
@@ -36,15 +36,11 @@ def cheapest_addition(
         for offer, delivery in _on_offer(book.market, key)
         if (line := book.line(offer, key[0])).allowed(1)
     ]
-    reaching = [addition for addition in additions if addition.reaches]
+    reaching = [addition for addition in additions if addition.worth >= missing]
     if reaching:
         return min(reaching, key=lambda addition: addition.cost)
-    growing = [addition for addition in additions if addition.packs > 0]
-    if not growing:
-        return None
-    return max(
-        growing, key=lambda addition: book.line(addition.offer, key[0]).price(addition.packs)
-    )
+    growing = [addition for addition in additions if addition.worth > 0]
+    return max(growing, key=lambda addition: addition.worth, default=None)
 
 
 def _on_offer(market: Market, key: Key) -> list[tuple[Offer, Delivery]]:
@@ -63,15 +59,14 @@ def _addition(
     packs = packs_worth(line, missing)
     offer = line.offer
     amount = packs * offer.amount
-    useful = 0
+    good_for = 0.0
     if shelf is not None:
         useful = max(0, min(amount, shelf.wanted(market.last(offer, delivery))))
-    worth = useful * market.value(offer.material) * (1 - market.holding(delivery.usable))
-    worth += (amount - useful) * market.credit(offer, delivery)
+        good_for = useful * market.value(offer.material) * (1 - market.holding(delivery.usable))
+        kept = min(amount - useful, shelf.surplus(useful))
+        good_for += kept * market.credit(offer, delivery)
     price = line.price(packs)
-    return Addition(
-        offer=offer, packs=packs, cost=1000 * price - worth, reaches=price >= missing and packs > 0
-    )
+    return Addition(offer=offer, packs=packs, worth=price, cost=1000 * price - good_for)
 
 
 def packs_worth(line: Line, missing: int) -> int:

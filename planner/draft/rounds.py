@@ -48,7 +48,13 @@ class Round:
         workshop = market.workshop
         spans = spans_on_hand(workshop)
         self.shelves = {
-            material: Shelf(material, uses[material], spans[material], workshop.days)
+            material: Shelf(
+                material,
+                uses[material],
+                spans[material],
+                workshop.days,
+                workshop.materials[material].safety_stock,
+            )
             for material in group
             if uses[material] or workshop.materials[material].safety_stock
         }
@@ -95,7 +101,7 @@ class Round:
     def _wish(self, material: str) -> int:
         if not self.terms.safety:
             return 0
-        return self.market.workshop.materials[material].safety_stock
+        return self.shelves[material].safety_stock
 
     def _choose(self, shelf: Shelf, short: Short) -> Source | None:
         """The source with the best price for what is short; None if none is in time."""
@@ -105,15 +111,18 @@ class Round:
         if len(sources) < 2:
             return sources[0] if sources else None
         amount = self._amount(shelf, short, short.day + self.terms.cover)
-        bids = [bid(self.book, source, amount) for source in sources]
+        bids = [self._bid(shelf, source, amount) for source in sources]
         return min(bids, key=lambda offered: (offered.each(amount), -offered.source.order)).source
 
     def _affordable(self, shelf: Shelf, short: Short) -> Source | None:
         """The latest source whose month can pay for what is missing."""
         for source in all_sources(self.book, shelf.material, short.day):
-            if self._can_pay(bid(self.book, source, short.missing)):
+            if self._can_pay(self._bid(shelf, source, short.missing)):
                 return source
         return None
+
+    def _bid(self, shelf: Shelf, source: Source, amount: int) -> Bid:
+        return bid(self.book, source, amount, shelf.surplus(amount))
 
     def _can_pay(self, offered: Bid) -> bool:
         self._order(offered, 1)
@@ -139,14 +148,14 @@ class Round:
         for material, other, found in together:
             if found is not None:
                 self._fill(self.shelves[material], other, found, until)
-        return all(self._look(material) for material, _, found in together if found is not None)
+        return all(self._look(material) for material, _, _ in together)
 
     def _fill(self, shelf: Shelf, short: Short, source: Source, until: int) -> None:
         until = min([until, *(self._last(offer, source.order) for offer in source.offers)])
         amount = self._amount(shelf, short, until)
-        offered = bid(self.book, source, amount)
+        offered = self._bid(shelf, source, amount)
         if self.terms.thrifty and not self._can_pay(offered):
-            offered = bid(self.book, source, short.missing)
+            offered = self._bid(shelf, source, short.missing)
             if not self._can_pay(offered):
                 return
         self._order(offered, 1)
@@ -163,7 +172,7 @@ class Round:
             source = self._choose(shelf, Short(day=day, missing=short.missing, hard=True))
             if source is None:
                 continue
-            offered = bid(self.book, source, short.missing)
+            offered = self._bid(shelf, source, short.missing)
             self._order(offered, 1)
             if source.key not in self._growing:
                 self._growing.append(source.key)
@@ -179,16 +188,24 @@ class Round:
         """Bring an order to its supplier's minimum, and to free freight where that is cheaper."""
         if key not in self.book.orders:
             return True
-        supplier = self.market.workshop.suppliers[key[1]]
         if not self._meets_minimum(key):
             return False
-        freight = self.book.freight(key)
-        if freight and supplier.free_freight_from is not None and not self.terms.thrifty:
-            addition = cheapest_addition(self.book, self.shelves, key, supplier.free_freight_from)
-            if addition is not None and addition.reaches and addition.cost < 1000 * freight:
-                self._add(addition.offer, key[0], addition.packs)
+        if not self.terms.thrifty:
+            self._save_freight(key)
         materials = [self.market.workshop.offers[offer].material for offer in self.book.orders[key]]
         return all(self._look(material) for material in materials if material in self._waiting)
+
+    def _save_freight(self, key: Key) -> None:
+        """Add what brings the order to free freight, if that costs less than the freight."""
+        target = self.market.workshop.suppliers[key[1]].free_freight_from
+        freight = self.book.freight(key)
+        if target is None or not freight:
+            return
+        addition = cheapest_addition(self.book, self.shelves, key, target)
+        if addition is None or self.book.goods(key) + addition.worth < target:
+            return
+        if addition.cost < 1000 * freight:
+            self._add(addition.offer, key[0], addition.packs)
 
     def _meets_minimum(self, key: Key) -> bool:
         """Add what is cheapest until the supplier's minimum order is reached."""
@@ -216,8 +233,8 @@ class Round:
     def cost(self) -> float:
         """What the round costs in thousandths of a minor unit, beyond what is left in the end.
 
-        Goods and freight, less their value, and on top the capital they tie up, what spoils and
-        what the days below safety stock cost.
+        Goods and freight, less their value, and on top the capital they tie up, what spoils or is
+        more than is worth keeping, and what the days below safety stock cost.
         """
         offers = self.market.workshop.offers
         total = 0.0
@@ -233,14 +250,14 @@ class Round:
     def _losses(self, shelf: Shelf) -> float:
         workshop = self.market.workshop
         value = self.market.value(shelf.material)
-        spoiled = value * shelf.left_to_spoil()
-        wish = workshop.materials[shelf.material].safety_stock
+        lost = value * (shelf.left_to_spoil() + shelf.worthless())
+        wish = shelf.safety_stock
         if not wish:
-            return spoiled
+            return lost
         change = np.zeros(workshop.days, np.int64)
         for span in shelf.spans():
             change[span.first] += span.amount
         for day, amount in shelf.uses:
             change[day] -= amount
         below = int(np.maximum(0, wish - np.cumsum(change)).sum())
-        return spoiled + value * float(workshop.costs.safety) * below
+        return lost + value * float(workshop.costs.safety) * below
