@@ -65,6 +65,13 @@ def test_a_public_holiday_closes_the_workshop() -> None:
     assert built(abroad).minutes[33] == 300
 
 
+def test_a_holiday_of_a_subdivision() -> None:
+    tables = changed("workshop", 0, horizon_days=70, subdivision="BB")
+    tables = changed("hands", 0, tables, weekday=Weekday.SATURDAY)
+    assert built(tables).minutes[61] == 0, "31 October is a holiday in Brandenburg"
+    assert built(changed("workshop", 0, tables, subdivision=None)).minutes[61] == 300
+
+
 def test_a_person_on_holiday() -> None:
     away = ClosureRow(who="Ada", first_day=date(2026, 8, 31), last_day=date(2026, 9, 2))
     assert built(added("closures", away)).minutes[0:3] == (0, 0, 60)

@@ -337,6 +337,18 @@ def test_a_season_across_new_year(day: str, holds: bool) -> None:
     assert window.holds(date.fromisoformat(day)) is holds
 
 
+def test_a_season_of_one_day() -> None:
+    window = Window(first=YearlyDay(8, 31), last=YearlyDay(8, 31))
+    assert [window.holds(date_of(MONDAY, day)) for day in (-1, 0, 1)] == [False, True, False]
+
+
+def test_half_a_season_reaches_to_the_turn_of_the_year() -> None:
+    assert Window(first=YearlyDay(8, 31)).holds(MONDAY)
+    assert not Window(first=YearlyDay(9, 1)).holds(MONDAY)
+    assert Window(last=YearlyDay(8, 31)).holds(MONDAY)
+    assert not Window(last=YearlyDay(8, 30)).holds(MONDAY)
+
+
 def test_a_window_of_dates_is_open_where_blank() -> None:
     assert Window().holds(MONDAY)
     assert Window(first=MONDAY).holds(MONDAY)

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 import pytest
 
+from planner.build import build
 from planner.checks.names import (
     check_alike_names,
     check_closure_names,
@@ -31,7 +32,7 @@ from planner.tables.rows import (
 )
 from planner.tables.values import MaterialKind, Weekday
 from planner.workshop import Unit
-from tests.checks.good import GOOD, added, changed, errors, only, warnings, without
+from tests.checks.good import GOOD, TODAY, added, changed, errors, only, warnings, without
 
 
 @pytest.mark.parametrize(
@@ -60,6 +61,13 @@ from tests.checks.good import GOOD, added, changed, errors, only, warnings, with
 )
 def test_an_unknown_name_is_an_error(table: str, column: str) -> None:
     assert errors(check_references, changed(table, 0, **{column: "qqqq"})) == [(table, 2, column)]
+
+
+@pytest.mark.parametrize("column", ["supplier", "material"])
+def test_an_unknown_name_in_an_offer_is_the_only_error(column: str) -> None:
+    workshop, findings = build(changed("offers", 3, **{column: "qqqq"}), TODAY)
+    assert workshop is None
+    assert [one.column for one in findings if one.is_error] == [column]
 
 
 def test_an_unknown_preparation_under_way() -> None:

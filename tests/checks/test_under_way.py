@@ -1,5 +1,6 @@
 """What is under way: its facts, and whether the workshop can hold it."""
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -187,6 +188,15 @@ def test_packaging_on_offer_or_on_its_way() -> None:
         expected=date(2026, 9, 20),
     )
     assert errors(check_packaging_under_way, added("open_orders", order, boxes(138))) == []
+    after_plan = replace(order, expected=date(2026, 10, 28))  # released the working day after
+    found = errors(check_packaging_under_way, added("open_orders", after_plan, boxes(138)))
+    assert found == [("in_progress", 3, "product")]
+    in_time = replace(order, expected=date(2026, 10, 26))
+    assert errors(check_packaging_under_way, added("open_orders", in_time, boxes(138))) == []
+    today_only = changed("stock", 3, boxes(139), use_by=TODAY)
+    assert errors(check_packaging_under_way, today_only) == []
+    past = changed("stock", 3, boxes(139), use_by=date(2026, 8, 30))
+    assert len(errors(check_packaging_under_way, past)) == 2
     blocked = changed("stock", 3, boxes(139), status=StockStatus.BLOCKED)
     assert len(errors(check_packaging_under_way, blocked)) == 2
 

@@ -1,12 +1,13 @@
 """What items are worth."""
 
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
 from planner.tables.rows import (
     OfferRow,
 )
-from tests.checks.good import added
+from tests.checks.good import GOOD, added
 from tests.records.built import built
 
 
@@ -31,6 +32,11 @@ def test_value_of_preparations_by_hand() -> None:
     assert values["glycerite"] == round(glycerite * 1000 / 800_000) == 998
     # Toner: 550,000 mg of glycerite give 500,000 thousandths of a ml.
     assert values["toner"] == round(Fraction(550_000 * 998, 500_000)) == 1098
+
+
+def test_the_order_of_preparations_does_not_matter() -> None:
+    tables = replace(GOOD, preparations=tuple(reversed(GOOD.preparations)))
+    assert built(tables).values == built().values
 
 
 def test_value_of_products_by_hand() -> None:

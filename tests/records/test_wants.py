@@ -102,6 +102,11 @@ def test_all_rows_of_a_launch_have_its_latest_day() -> None:
     assert demand("opening", tables).day == demand("second", tables).day == 35
 
 
+def test_other_rows_with_the_name_of_a_launch_do_not_move_it() -> None:
+    tables = changed("demand", 2, launch="Roses", day=date(2026, 10, 10))
+    assert demand("opening", tables).day == 30
+
+
 def test_demand_after_the_plan_is_left_out() -> None:
     def ids(tables: Tables) -> list[str]:
         return [row.id for row in built(tables).demand]
