@@ -38,7 +38,7 @@ class Need:
     lost      bars lost on each day from `due` on, if nothing more is made
     below     bars missing on each day for a launch or a restock level
     unit      loss with each bar lost on a day
-    step      loss, on each day, if the bars missing for a level are not there
+    each      loss with each bar missing for a launch or level on a day
     """
 
     product: str
@@ -46,7 +46,7 @@ class Need:
     lost: Ints
     below: Ints
     unit: npt.NDArray[np.float64]
-    step: npt.NDArray[np.float64]
+    each: npt.NDArray[np.float64]
 
     def wanted(self, first: int, last: int) -> int:
         """Bars that still serve something if they can be sold from `first` to `last`."""
@@ -57,9 +57,8 @@ class Need:
     def value(self, first: int, bars: int) -> float:
         """Loss spared by so many bars that can be sold from day `first` on."""
         served = increments(np.minimum(np.cumsum(self.lost[first:]), bars))
-        below = self.below[first:]
-        helped = np.minimum(below, bars) / np.maximum(below, 1)
-        return float(served @ self.unit[first:] + helped @ self.step[first:])
+        helped = np.minimum(self.below[first:], bars)
+        return float(served @ self.unit[first:] + helped @ self.each[first:])
 
 
 class ProductNeed:
@@ -86,7 +85,7 @@ class ProductNeed:
         """The first shortage from `since` on; None if there is none."""
         days = self.asking.days
         taken, worth = self._taken()
-        level, step = self._levels(taken)
+        level = self._levels()
         arrived = arrivals(self.supply, days) - spoiled(self.supply, taken)
         surplus = np.cumsum(arrived - taken)
         lowest = np.minimum.accumulate(np.minimum(surplus, 0))
@@ -103,7 +102,7 @@ class ProductNeed:
             lost=lost,
             below=below,
             unit=worth / np.maximum(taken, 1),
-            step=step,
+            each=self._each_below(below),
         )
 
     def waiting(self, need: Need, day: int) -> int:
@@ -145,22 +144,29 @@ class ProductNeed:
                 worth[day] += loss_if_unmet(row, days)
         return taken, worth
 
-    def _levels(self, taken: Ints) -> tuple[Ints, npt.NDArray[np.float64]]:
-        """Bars to be left at the end of each day, and the loss if they are not.
+    def _levels(self) -> Ints:
+        """Bars to be left at the end of each day.
 
         A launch wants its bars before the day's retail sale takes some of them.
         """
-        days = self.asking.days
         level = self._level.copy()
-        step = np.zeros(days)
+        for row, day in self._launches():
+            level[day] = max(level[day], row.quantity - int(self.asking.bars[day]))
+        return level
+
+    def _each_below(self, below: Ints) -> npt.NDArray[np.float64]:
+        """Loss with each bar missing for a level; a launch's is spread over what it misses."""
+        each = np.zeros(self.asking.days)
         for row in self.asking.restocks:
-            step[max(0, row.day) : days] += row.weight * row.quantity
-        for row in self.asking.launches:
-            day = self.launch_days[row.launch]
-            if day < days:
-                level[day] = max(level[day], row.quantity - int(self.asking.bars[day]))
-                step[day] += loss_if_unmet(row, days)
-        return level, step
+            each[max(0, row.day) :] += row.weight
+        for row, day in self._launches():
+            each[day] += loss_if_unmet(row, self.asking.days) / max(1, int(below[day]))
+        return each
+
+    def _launches(self) -> list[tuple[Demand, int]]:
+        """The product's launch rows that still happen within the plan, and their days."""
+        days = [(row, self.launch_days[row.launch]) for row in self.asking.launches]
+        return [(row, day) for row, day in days if day < self.asking.days]
 
 
 def loss_if_unmet(row: Demand, days: int) -> int:

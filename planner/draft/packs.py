@@ -50,11 +50,6 @@ class Mix:
     cost: float
     packs: tuple[tuple[int, int], ...] = ()
 
-    @property
-    def is_empty(self) -> bool:
-        """True if nothing can be added at all."""
-        return not self.packs
-
 
 @dataclass(frozen=True, kw_only=True)
 class Credit:
