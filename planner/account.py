@@ -196,7 +196,8 @@ class Money:
     """Thousandths of a minor unit.
 
     `service` is the service goal, `money` the money goal:
-    money = purchases + freight + opening value - left value + capital + safety + clean_down.
+    money = purchases + freight + opening value - left value + capital + safety + clean_down;
+    of an item left no more counts than the plan used of it plus its safety stock.
     """
 
     service: int

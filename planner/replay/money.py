@@ -79,9 +79,23 @@ def _opening_worth(workshop: Workshop, books: Books) -> int:
 
 
 def _left_worth(workshop: Workshop, books: Books) -> int:
-    """All there is after the last day: stock, what is still to come, and batches not packed."""
+    """What is worth keeping after the last day: stock, what is to come, batches not packed.
+
+    Of a material or preparation no more counts than the plan used of it and its safety stock:
+    nobody knows of uses for more, and an order filled up with years of something cheap to save
+    its freight would look like a gain.
+    """
     unpacked = (batch.parts.items() for batch in books.batches if not _packed(workshop, batch))
-    return _worth(workshop, chain(books.remaining.items(), chain.from_iterable(unpacked)))
+    kept = ((item, _kept(workshop, books, item, left)) for item, left in books.remaining.items())
+    return _worth(workshop, chain(kept, chain.from_iterable(unpacked)))
+
+
+def _kept(workshop: Workshop, books: Books, item: str, left: int) -> int:
+    """The part of what is left of an item that counts for something; all bars count."""
+    record = workshop.materials.get(item) or workshop.preparations.get(item)
+    if record is None:
+        return left
+    return min(left, sum(books.flows[item].used) + record.safety_stock)
 
 
 def _packed(workshop: Workshop, batch: BatchFacts) -> bool:

@@ -4,7 +4,7 @@ from functools import cached_property
 from math import ceil
 
 from planner.recipes import LotRecipe, Recipe, lot_recipe_of, recipe_of
-from planner.workshop import Demand, DemandKind, Offer, Product, Workshop
+from planner.workshop import Demand, DemandKind, Offer, Product, Supplier, Workshop
 
 SizeKey = tuple[str, int]
 
@@ -94,14 +94,27 @@ class Ceilings:
         return self._lots(preparation_id, self.used[preparation_id])
 
     def packs(self, offer: Offer) -> int:
-        """Packs of an offer above which one more cannot help, in the plan or in one order."""
+        """Packs of an offer above which one more cannot help, in the plan or in one order.
+
+        What is left counts up to the plan's use again, so an order may be filled up that far for a
+        lower price, a minimum or free freight; beyond it, to save freight, by the freight at most.
+        """
+        supplier = self.workshop.suppliers[offer.supplier]
+        fills = supplier.minimum_order or supplier.free_freight_from or len(offer.steps) > 1
+        used = self.used[offer.material] * (2 if fills or offer.shelf_life_days is not None else 1)
         wish = self.workshop.materials[offer.material].safety_stock
-        most = ceil((self.used[offer.material] + wish) / offer.amount)
-        if offer.shelf_life_days is not None:
-            most *= 2
-        minimum = self.workshop.suppliers[offer.supplier].minimum_order or 0
-        to_reach_it = ceil(minimum / max(offer.steps[0].price, 1)) if offer.steps[0].price else 0
-        return max(most + to_reach_it, offer.min_packs, *(step.packs for step in offer.steps))
+        most = ceil((used + wish) / offer.amount)
+        least = max(offer.min_packs, *(step.packs for step in offer.steps))
+        return max(most, least) + self._filler(offer, supplier)
+
+    def _filler(self, offer: Offer, supplier: Supplier) -> int:
+        """Packs that count for nothing and may yet be ordered for a minimum or free freight."""
+        cheapest = min(step.price for step in offer.steps)
+        if not cheapest:
+            return 0
+        minimum = min(len(offer.deliveries), 4) * ceil((supplier.minimum_order or 0) / cheapest)
+        free = ceil(supplier.freight / cheapest) if supplier.free_freight_from else 0
+        return minimum + free
 
     def daily(self, key: SizeKey) -> int:
         """The most batches of one size that a day can take: pot, hands, moulds, the maker's cap."""

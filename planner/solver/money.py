@@ -15,7 +15,7 @@ from planner.solver.rules.purchases import Costs
 from planner.solver.rules.shop import Served
 from planner.solver.rules.stocks import Supply, Uses
 from planner.solver.variables import Variables
-from planner.workshop import DemandKind
+from planner.workshop import DemandKind, Material, Preparation
 
 
 class MoneyGoal:
@@ -35,6 +35,7 @@ class MoneyGoal:
         self.supply = supply
         self.costs = costs
         self.served = served
+        self.uses = Uses(variables)
         self.daily = self.workshop.costs.capital / 365
 
     def add(self) -> Linear:
@@ -44,6 +45,7 @@ class MoneyGoal:
         self._batches(goal)
         self._bars_gone(goal)
         self._waste(goal)
+        self._not_worth_keeping(goal)
         self._standing_capital(goal)
         self._safety(goal)
         return goal
@@ -132,9 +134,37 @@ class MoneyGoal:
                 amount = Linear(1 - parts).plus(wasted.last, 1)
                 self._charge(goal, f"waste {item} {number}", amount, parts, worth)
 
+    def _not_worth_keeping(self, goal: Linear) -> None:
+        """What is left beyond what the plan used and the safety stock counts for nothing."""
+        end = self.workshop.days - 1
+        records: list[Material | Preparation] = [
+            *self.workshop.materials.values(),
+            *self.workshop.preparations.values(),
+        ]
+        for record in records:
+            parts = record.unit.parts
+            extra = Linear(1 - parts - record.safety_stock + self._never_usable(record.id))
+            for source in self.supply.sources[record.id]:
+                source.usable(extra, end)
+            self.uses.add(extra, record.id, end, -2)
+            for wasted in self.supply.wasted.get(record.id, ()):
+                extra.plus(wasted.last, -1)
+            self._charge(goal, f"too much {record.id}", extra, parts, self.value(record.id, parts))
+
+    def _never_usable(self, item: str) -> int:
+        """What is there or on order and released only after the plan."""
+        days = self.workshop.days
+        late = (lot.amount for lot in self.workshop.lots if lot.item == item and lot.usable >= days)
+        receipts = self.workshop.receipts
+        orders = (r.amount for r in receipts if r.material == item and r.usable >= days)
+        return sum(late) + sum(orders)
+
     def _charge(self, goal: Linear, name: str, amount: Linear, step: int, worth: int) -> None:
         """Add worth x the number of whole steps in an amount, rounded down."""
-        if worth <= 0 or not amount.variables:
+        if worth <= 0:
+            return
+        if not amount.variables:
+            goal.constant += worth * max(0, -(-amount.constant // step))
             return
         steps = self.model.variable(
             name, 10**9, lambda values: max(0, -(-amount.value(values) // step))
@@ -157,7 +187,6 @@ class MoneyGoal:
 
     def _safety(self, goal: Linear) -> None:
         """Each day below its safety stock costs a share of what is missing, in steps of 1 %."""
-        uses = Uses(self.variables)
         wishes = {
             material.id: material.safety_stock for material in self.workshop.materials.values()
         }
@@ -167,20 +196,20 @@ class MoneyGoal:
             if not wish:
                 continue
             step = max(1, wish // 100)
-            for first, end in self._segments(item, uses):
+            for first, end in self._segments(item):
                 usable = Linear()
                 for source in self.supply.sources[item]:
                     source.usable(usable, first)
                 missing = Linear(wish - step + 1).add(usable, -1)
-                uses.add(missing, item, first)
+                self.uses.add(missing, item, first)
                 for wasted in self.supply.wasted.get(item, ()):
                     missing.step(wasted, first - 1, 1)
                 worth = floor(self.value(item, step) * self.workshop.costs.safety * (end - first))
                 self._charge(goal, f"below safety {item}[{first}]", missing, step, worth)
 
-    def _segments(self, item: str, uses: Uses) -> list[tuple[int, int]]:
+    def _segments(self, item: str) -> list[tuple[int, int]]:
         """Spans of days (first, end) within which nothing of the item can come or go."""
-        days = {0, *uses.days(item)}
+        days = {0, *self.uses.days(item)}
         for source in self.supply.sources[item]:
             days |= {day for day in source.usable_days if day < self.workshop.days}
             days |= {day + 1 for day in source.expiry_days if day + 1 < self.workshop.days}

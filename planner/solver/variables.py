@@ -9,7 +9,6 @@ launched[n]    1 from the day launch n happens
 bought[offer]  packs ordered up to an order day, only where purchases are decided
 """
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from planner.recipes import LotRecipe, Recipe
@@ -104,18 +103,31 @@ class Variables:
         )
 
     def _leaving(self) -> None:
-        after_packing = [day + 1 for day in self.timeline.working if day + 1 < self.workshop.days]
         for demand in self.workshop.demand:
             if demand.kind is DemandKind.ORDER:
-                days = leaving_days(demand.day, after_packing)
+                days = self._leaving_days(demand.day, [demand.product])
                 self.sent[demand.id] = self.model.staircase(
                     f"sent {demand.id}", days, [1] * len(days)
                 )
         for launch in self.launches.values():
-            days = leaving_days(launch.day, after_packing)
+            days = self._leaving_days(launch.day, [row.product for row in launch.rows])
             self.launched[launch.name] = self.model.staircase(
                 f"launched {launch.name}", days, [1] * len(days)
             )
+
+    def _leaving_days(self, due: int, products: list[str]) -> list[int]:
+        """Days on which bars can first suffice: the due day, and whenever some come or are freed.
+
+        Bars come on the day after a working day or when a lot is released. Where orders and a
+        launch share a product, a launch that happens frees what an order waited for: any day.
+        """
+        first = max(due, 0)
+        rows = [d for d in self.workshop.demand if d.product in products]
+        if len({d.kind for d in rows} & {DemandKind.ORDER, DemandKind.LAUNCH}) == 2:
+            return list(range(first, self.workshop.days))
+        days = {day + 1 for day in self.timeline.working}
+        days |= {lot.usable for lot in self.workshop.lots if lot.item in products}
+        return [first, *sorted(day for day in days if first < day < self.workshop.days)]
 
     def _bought(self, offer: Offer) -> None:
         days = [delivery.order for delivery in offer.deliveries]
@@ -136,17 +148,3 @@ def launches_of(workshop: Workshop) -> dict[str, Launch]:
         name: Launch(name, tuple(members), max(row.day for row in members))
         for name, members in rows.items()
     }
-
-
-def leaving_days(due: int, after_packing: Iterable[int]) -> list[int]:
-    """Days on which stock for an order can first be enough: its due day, and after each packing."""
-    first = max(due, 0)
-    return [first, *(day for day in after_packing if day > first)]
-
-
-def asked_on(demand: Demand, day: int) -> int:
-    """Bars that a retail row asks for on a day: floor(q(j+1)/7) - floor(qj/7) on its j-th day."""
-    if day < demand.day or (demand.last_day is not None and day > demand.last_day):
-        return 0
-    j = (day - demand.day) % 7
-    return demand.quantity * (j + 1) // 7 - demand.quantity * j // 7

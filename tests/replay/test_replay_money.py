@@ -17,6 +17,8 @@ from tests.replay.test_preparing import TEA
 from tests.workshops import tiny
 
 KG = 1_000_000
+NO_WISHES = Costs(safety=Fraction(0))
+"""Safety stock says what is worth keeping, but costs nothing while it is missing."""
 
 
 def money(workshop: Workshop, wanted: Plan) -> Money:
@@ -38,12 +40,23 @@ def test_a_batch_sold_out() -> None:
 
 def test_what_is_bought_and_not_used_is_left() -> None:
     # 2 kg for 20.00 and freight of 7.00; usable from day 2 on: 30 x 1 kg + 28 x 2 kg on the shelf
-    workshop = tiny(suppliers={"shop": Supplier(id="shop", freight=700)})
+    materials = {"base": replace(tiny().materials["base"], safety_stock=3 * KG)}
+    shop = Supplier(id="shop", freight=700)
+    workshop = tiny(suppliers={"shop": shop}, materials=materials, costs=NO_WISHES)
     found = money(workshop, buying(packs=2))
     assert (found.purchases, found.freight) == (2_000_000, 700_000)
     assert (found.opening_value, found.left_value) == (1_000_000, 3_000_000)
     assert found.capital == 23_562  # 86,000,000 x 0.1 / 365 = 23,561.6
     assert found.money == 2_000_000 + 700_000 + 1_000_000 - 3_000_000 + 23_562
+
+
+def test_no_more_is_worth_keeping_than_was_used_and_safety_stock() -> None:
+    # 1 kg on hand is poured and 3 kg are bought: 1 kg (used) + 0.5 kg (safety stock) of them count
+    materials = {"base": replace(tiny().materials["base"], safety_stock=KG // 2)}
+    workshop = tiny(materials=materials, costs=NO_WISHES)
+    wanted = replace(plan(batch()), purchases=buying(packs=3).purchases)
+    used_up = money(workshop, plan(batch())).left_value
+    assert money(workshop, wanted).left_value == used_up + 1_500_000
 
 
 def test_clean_down_for_each_batch_poured() -> None:
@@ -79,7 +92,10 @@ def test_open_orders_and_quarantine_are_there_from_the_start() -> None:
     )
     later = replace(receipt, reference="8", usable=40)
     waiting = Lot(item="base", lot="q", amount=KG, usable=20)
-    workshop = tiny(lots=(waiting,), receipts=(receipt, later), demand=())
+    materials = {"base": replace(tiny().materials["base"], safety_stock=3 * KG)}
+    workshop = tiny(
+        lots=(waiting,), receipts=(receipt, later), demand=(), materials=materials, costs=NO_WISHES
+    )
     found = money(workshop, plan())
     assert (found.opening_value, found.left_value) == (3_000_000, 3_000_000)
     # it costs money from its usable day on: 20 and 10 days; what comes after the plan costs nothing
@@ -101,16 +117,18 @@ def test_waste_is_opening_value_that_is_not_left() -> None:
 
 
 def test_a_preparation_is_on_hand_once_it_is_ready() -> None:
-    tea = replace(TEA, shelf_life_days=None)
-    workshop = tiny(preparations={"tea": tea}, demand=(), values={"base": 1000, "tea": 1000})
+    tea = replace(TEA, shelf_life_days=None, safety_stock=KG)
+    values = {"base": 1000, "tea": 1000}
+    workshop = tiny(preparations={"tea": tea}, demand=(), values=values, costs=NO_WISHES)
     found = money(workshop, preparing(0))
     assert (found.opening_value, found.left_value) == (1_000_000, 1_000_000)
     assert found.capital == 7671  # usable from day 2 on: 28,000,000 x 0.1 / 365 = 7671.2
 
 
 def test_a_preparation_still_steeping_at_the_end_is_left() -> None:
-    tea = replace(TEA, ready_days=50, shelf_life_days=None)
-    workshop = tiny(preparations={"tea": tea}, demand=(), values={"base": 1000, "tea": 1000})
+    tea = replace(TEA, ready_days=50, shelf_life_days=None, safety_stock=KG)
+    values = {"base": 1000, "tea": 1000}
+    workshop = tiny(preparations={"tea": tea}, demand=(), values=values, costs=NO_WISHES)
     found = money(workshop, preparing(0))
     assert (found.left_value, found.capital) == (1_000_000, 0)
 

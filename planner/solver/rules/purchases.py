@@ -88,7 +88,7 @@ def _add_line(
         return Linear().add(packs, offer.steps[0].price)
     cost, in_steps, any_step = Linear(), Linear(), Linear()
     starts = [max(step.packs, first) for step in offer.steps]
-    ends = [*(start - 1 for start in starts[1:]), most]
+    ends = [*(min(start - 1, most) for start in starts[1:]), most]
     for step, start, end in zip(offer.steps, starts, ends, strict=True):
         if start > end:
             continue

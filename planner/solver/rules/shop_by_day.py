@@ -16,8 +16,10 @@ class _ShopByDay:
         self.model = model
         self.shop = shop
         self.days = range(shop.days)
-        self.large = shop.variables.ceilings.wanted[shop.product]
-        self.large += sum(lot.amount for lot in shop.bars.lots)
+        self.large = sum(lot.amount for lot in shop.bars.lots)
+        for key in shop.variables.sizes(shop.product):
+            good = shop.variables.recipes[key].good
+            self.large += good * shop.variables.ceilings.batches[key]
         self.large += sum(good for _, good, _ in shop.bars.underway)
         self.opened = self._opened()
         self.lost = {weight: self._lost(weight) for weight in shop.weights}
@@ -77,9 +79,9 @@ class _ShopByDay:
             pours = {b.pour for b in self.shop.variables.workshop.underway}
             days |= {day + life for day in pours | set(self.shop.variables.timeline.working)}
         inside = sorted(day for day in days if 0 <= day < self.shop.days - 1)
-        most = self.shop.variables.ceilings.wanted[self.shop.product] * 2
-        most += sum(lot.amount for lot in self.shop.bars.lots)
-        return self.model.staircase(f"wasted {self.shop.product}", inside, [most] * len(inside))
+        return self.model.staircase(
+            f"wasted {self.shop.product}", inside, [self.large] * len(inside)
+        )
 
     def _sold(self, row: Linear, day: int, factor: int = 1) -> None:
         """Bars asked for in the shop and not lost by the end of the day."""
@@ -125,17 +127,18 @@ class _ShopByDay:
             sent = self.shop.variables.sent[order.id]
             for day in sent.days:
                 row = self._stock_before_shop(day).step(sent, day, -self.large)
-                self._promised_later(row, day, besides=order.id)
+                # Orders of the day leave before a launch of the day is judged: it holds back too.
+                self._promised_later(row, day, launches_from=day, besides=order.id)
                 self.model.at_most(row, order.quantity - 1, f"order {order.id} leaves")
 
-    def _promised_later(self, row: Linear, day: int, besides: str = "") -> None:
-        """Take off what orders and launches after the day may have been promised."""
+    def _promised_later(self, row: Linear, day: int, launches_from: int, besides: str = "") -> None:
+        """Take off what orders after the day, and launches from a day on, may be promised."""
         for order in self.shop.bars.orders:
             if order.id != besides:
                 sent = self.shop.variables.sent[order.id]
                 row.plus(sent.last, -order.quantity).step(sent, day, order.quantity)
         for launched, quantity in self.shop.launches:
-            row.plus(launched.last, -quantity).step(launched, day, quantity)
+            row.plus(launched.last, -quantity).step(launched, launches_from - 1, quantity)
 
     def _add_no_bar_refused(self) -> None:
         """The shop refuses no bar it can spare, even where keeping it would weigh less.
@@ -160,7 +163,7 @@ class _ShopByDay:
             name = f"no bar of {self.shop.product} refused"
             self.model.at_most(Linear().add(refused).plus(out, -asked[day]), 0, name)
             left = self._stock(day).plus(out, self.large)
-            self._promised_later(left, day)
+            self._promised_later(left, day, launches_from=day + 1)
             if self.opened is not None:
                 left.constant -= self.large
                 left.step(self.opened, day, self.large)
