@@ -12,14 +12,20 @@ from planner.tables.rows import Tables
 from planner.tables.schema import Table, all_tables
 from planner.tables.sheets import FaultList, quoted
 
+WORKSHOP_FILE = ".db"
+"""How the names of a workshop file and of those that SQLite lays beside it end: workshop.db-wal."""
+
 
 def read_folder(path: Path) -> tuple[Tables, tuple[Finding, ...]]:
     """All tables in the folder, and all that is wrong or odd in its files.
 
     Rows with a fault are left out of the tables, so what comes with an error among the findings
-    is not the whole workshop. Files whose names begin with a point, and files that are neither
-    CSV nor named like a table, are no business of this reader.
+    is not the whole workshop. Files whose names begin with a point, workshop files, and files
+    that are neither CSV nor named like a table, are no business of this reader.
     """
+    if not path.is_dir():
+        empty: dict[str, Any] = dict.fromkeys(all_tables(), ())
+        return Tables(**empty), tuple(_no_folder(path))
     findings: list[Finding] = []
     files = _files_of(path, findings)
     rows: dict[str, Any] = {}
@@ -30,14 +36,16 @@ def read_folder(path: Path) -> tuple[Tables, tuple[Finding, ...]]:
     return Tables(**rows), tuple(findings)
 
 
+def _no_folder(path: Path) -> list[Finding]:
+    faults = FaultList("", path.name)
+    found = f"a file {path}" if path.is_file() else f"no folder {path}"
+    faults.error(found, "a folder of CSV files", "correct the folder's name")
+    return faults.findings
+
+
 def _files_of(path: Path, findings: list[Finding]) -> dict[str, Path]:
     """The file of each table. Files that are no table are put into `findings`."""
     files: dict[str, Path] = {}
-    if not path.is_dir():
-        faults = FaultList("", path.name)
-        faults.error(f"no folder {path}", "a folder of CSV files", "correct the folder's name")
-        findings += faults.findings
-        return files
     for file in sorted(path.iterdir()):
         if file.is_file() and not file.name.startswith("."):
             _sort_in(file, files, findings)
@@ -48,6 +56,8 @@ def _sort_in(file: Path, files: dict[str, Path], findings: list[Finding]) -> Non
     name, is_csv = file.stem.casefold(), file.suffix.casefold() == ".csv"
     names = list(all_tables())
     faults = FaultList(name, file.name)
+    if file.suffix.casefold().startswith(WORKSHOP_FILE):
+        return
     if not is_csv and name in names:
         faults.error(f"a file {quoted(file.suffix)}", "a CSV file", f"save it as {name}.csv")
     elif is_csv and name not in names:
@@ -79,7 +89,7 @@ def _rows_in(file: Path | None, table: Table, faults: FaultList) -> tuple[Row, .
             faults.error(
                 "no such file",
                 f"a file {table.name}.csv with one row for each {', '.join(_key_of(table))}",
-                "make the file; a dump of the demo workshop shows how it looks",
+                "make the file; the workshop for learning the tables has one to copy",
             )
         return ()
     sheet = read_csv(file, table, faults)

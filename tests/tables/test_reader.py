@@ -217,9 +217,15 @@ def test_a_missing_required_table_is_an_error(tmp_path: Path) -> None:
     assert re.match(r"0: no such file \| a file moulds\.csv with one row", in_short(finding))
 
 
-def test_a_folder_that_is_not_there_is_said_first(tmp_path: Path) -> None:
-    _, findings = read_folder(tmp_path / "nowhere")
-    assert re.match(r"0: no folder .*nowhere \| a folder of CSV files", in_short(findings[0]))
+def test_of_a_folder_that_is_not_there_nothing_else_is_said(tmp_path: Path) -> None:
+    _, (finding,) = read_folder(tmp_path / "nowhere")
+    assert re.match(r"0: no folder .*nowhere \| a folder of CSV files", in_short(finding))
+
+
+def test_a_file_is_no_folder(tmp_path: Path) -> None:
+    (tmp_path / "workshop.csv").write_text("name,currency\n")
+    _, (finding,) = read_folder(tmp_path / "workshop.csv")
+    assert re.match(r"0: a file .*workshop\.csv \| a folder of CSV files", in_short(finding))
 
 
 def test_a_file_that_cannot_be_opened_is_a_finding(
@@ -252,6 +258,13 @@ def test_notes_and_hidden_files_are_left_alone(tmp_path: Path) -> None:
     write_folder(GOOD_TABLES, tmp_path / "workshop")
     (tmp_path / "workshop" / "read me.txt").write_text("notes")
     (tmp_path / "workshop" / ".hidden.csv").write_text("a,b\n")
+    assert read_folder(tmp_path / "workshop")[1] == ()
+
+
+def test_a_workshop_file_beside_its_tables_is_left_alone(tmp_path: Path) -> None:
+    write_folder(GOOD_TABLES, tmp_path / "workshop")
+    for ending in (".db", ".db-wal", ".db-shm"):
+        (tmp_path / "workshop" / f"workshop{ending}").write_bytes(b"\0")
     assert read_folder(tmp_path / "workshop")[1] == ()
 
 
