@@ -4,11 +4,12 @@ The search runs in a thread of its own, so that Ctrl-C reaches this program at o
 asks the search to end with the best plan it has.
 """
 
+import signal
 import threading
-from collections.abc import Callable
+from collections.abc import Iterator
 from concurrent.futures import Future, ThreadPoolExecutor
 from concurrent.futures import TimeoutError as NotYet
-from contextlib import nullcontext
+from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -60,10 +61,11 @@ def find_plan(
     """
     watch, stop = Watch(), threading.Event()
     money = Currency(code=workshop.currency, digits=workshop.currency_digits)
-    with ThreadPoolExecutor(max_workers=1) as pool:
+    with _ctrl_c_sets(stop), ThreadPoolExecutor(max_workers=1) as pool:
         search = pool.submit(make_plan, workshop, settings, stored, watch, stop)
         with _line(terminal) as live:
-            _await(search, stop, lambda: _show(live, watch.note, stop, money))
+            while not _is_over(search):
+                _show(live, watch.note, stop, money)
         plan, account = search.result()
     return Found(plan=plan, account=account, stopped=stop.is_set())
 
@@ -74,19 +76,20 @@ def _line(terminal: Console) -> "Live | nullcontext[None]":
     return Live(Text(WAITING), console=terminal, transient=True, auto_refresh=False)
 
 
-def _await(
-    search: "Future[tuple[Plan, Account]]", stop: threading.Event, show: Callable[[], None]
-) -> None:
-    """Wait for the search, showing how it goes; the first Ctrl-C only asks it to end."""
-    while True:
-        try:
-            if _is_over(search):
-                return
-            show()
-        except KeyboardInterrupt:
-            if stop.is_set():
-                raise
-            stop.set()
+@contextmanager
+def _ctrl_c_sets(stop: threading.Event) -> Iterator[None]:
+    """While inside, the first Ctrl-C sets `stop` and interrupts nothing; the next one does."""
+
+    def note(*_: object) -> None:
+        if stop.is_set():
+            raise KeyboardInterrupt
+        stop.set()
+
+    before = signal.signal(signal.SIGINT, note)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _is_over(search: "Future[tuple[Plan, Account]]") -> bool:

@@ -75,18 +75,39 @@ def test_ctrl_c_asks_the_search_to_stop_and_keeps_its_plan(
     assert found.plan == view.plan
 
 
+def press_while_shown(monkeypatch: pytest.MonkeyPatch, times: int) -> None:
+    """Let Ctrl-C be pressed so many times while the line is being written."""
+    presses = iter(range(times))
+
+    def show(*_: Any) -> None:
+        for _press in presses:
+            signal.raise_signal(signal.SIGINT)
+
+    monkeypatch.setattr(live, "_show", show)
+
+
 def test_ctrl_c_counts_while_the_line_is_being_written(
     view: View, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(live, "make_plan", Search(view))
-    looks = iter((True, False))
-
-    def show(*_: Any) -> None:
-        if next(looks, False):
-            raise KeyboardInterrupt
-
-    monkeypatch.setattr(live, "_show", show)
+    press_while_shown(monkeypatch, 1)
     assert live.find_plan(view.workshop, Settings(), None, console(False)[0]).stopped
+
+
+def test_a_second_ctrl_c_gives_up(view: View, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(live, "make_plan", Search(view))
+    press_while_shown(monkeypatch, 2)
+    with pytest.raises(KeyboardInterrupt):
+        live.find_plan(view.workshop, Settings(), None, console(False)[0])
+
+
+def test_after_the_search_ctrl_c_is_what_it_was(
+    view: View, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = signal.getsignal(signal.SIGINT)
+    monkeypatch.setattr(live, "make_plan", Search(view, interrupts=True))
+    live.find_plan(view.workshop, Settings(), None, console(False)[0])
+    assert signal.getsignal(signal.SIGINT) is before
 
 
 def test_a_terminal_sees_the_line_and_a_pipe_sees_nothing(
