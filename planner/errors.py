@@ -14,12 +14,11 @@ class PlannerError(Exception):
 
 
 class TablesRefused(PlannerError):
-    """The tables hold at least one error, so nothing was loaded."""
+    """The tables hold at least one error; `outcome` says what was therefore not done."""
 
-    def __init__(self, findings: tuple[Finding, ...]) -> None:
+    def __init__(self, findings: tuple[Finding, ...], outcome: str) -> None:
         self.findings = findings
-        errors = sum(finding.is_error for finding in findings)
-        super().__init__(f"{errors} error(s) in the tables; nothing was loaded")
+        super().__init__(f"The tables hold errors, so {outcome}.")
 
 
 class StoreError(PlannerError):

@@ -18,6 +18,9 @@ EMPTY = "Nothing is poured, unmoulded or packed in this plan."
 MINUTES = "{used:,} of {there:,} minutes of hands are planned."
 WEIGH = "To weigh for one batch or lot"
 MADE_IN = "one lot"
+MOST_WIDE = 16
+"""How wide one word of a name may make its column."""
+LEGEND = "44 of 48 = bars to sell of bars poured; from = poured on; sell = from that day on."
 CAUTION = "{note} {names}: {caution}"
 SAFETY_SHEET = (
     "The safety data sheet of each material decides; read it before weighing. "
@@ -118,7 +121,7 @@ def page(view: View) -> RenderableType:
     weeks = [part for first, found in _by_week(view) for part in _week(view, first, found)]
     return Group(
         head(view, "batches"),
-        *(weeks or [plain(EMPTY)]),
+        *([*weeks, plain(""), quiet(LEGEND)] if weeks else [plain(EMPTY)]),
         *_weighing(view),
     )
 
@@ -132,14 +135,21 @@ def _by_week(view: View) -> list[tuple[int, list[Entry]]]:
 def _week(view: View, first: int, found: list[Entry]) -> list[RenderableType]:
     last = min(first + 6, view.last_day)
     days = view.dates.between(max(0, first), last)
-    table = columns("Day", "Do", "What", "Much", "On", "Then", right="nnlnln")
+    table = columns("Day", "Do", "What", "Much", "On", "Then", right="nnlnll")
     before = None
     for entry in found:
         day = "" if entry.day == before else view.dates.text(entry.day)
-        table.add_row(day, entry.deed.word, entry.name, entry.much, entry.on, entry.then)
+        on, then = _in_lines(entry.on), _in_lines(entry.then)
+        name = folded(entry.name, most=MOST_WIDE)
+        table.add_row(day, entry.deed.word, name, entry.much, on, then)
         before = entry.day
     name = view.dates.week(first).capitalize()
     return [heading(f"{name}: {days}"), table, quiet(_minutes(view, max(0, first), last))]
+
+
+def _in_lines(words: str) -> str:
+    """Two things in one cell, each on a line of its own: side by side they would not fit."""
+    return words.replace(", ", ",\n")
 
 
 def _minutes(view: View, first: int, last: int) -> str:

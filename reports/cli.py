@@ -36,6 +36,9 @@ class What(StrEnum):
     FINDINGS = "findings"
 
 
+REPORTS = ", ".join(What)
+
+
 class Commands(TyperGroup):
     """Turns the planner's errors into one line on stderr, or a list of findings, and a code."""
 
@@ -59,7 +62,7 @@ app = typer.Typer(
     cls=Commands,
     no_args_is_help=True,
     add_completion=False,
-    rich_markup_mode="rich",
+    rich_markup_mode=None,
     pretty_exceptions_enable=False,
     help="Plans what a small hair-care bar workshop buys, pours, cures and packs, and by when.",
     epilog="Start here: planner demo. Then your own tables: planner load my-tables; planner plan.",
@@ -75,11 +78,21 @@ Today = Annotated[
         help="The day to take as today, as 2026-08-31. Default: today.",
     ),
 ]
-Seconds = Annotated[float | None, typer.Option(min=0.1, help="Longest time to search, in seconds.")]
-Seed = Annotated[int | None, typer.Option(min=0, help="Start of the search's random choices.")]
+Seconds = Annotated[
+    float | None,
+    typer.Option(min=0.1, metavar="SECONDS", help="Longest time to search."),
+]
+Seed = Annotated[
+    int | None,
+    typer.Option(min=0, metavar="NUMBER", help="Start of the search's random choices."),
+]
 Workers = Annotated[
     int | None,
-    typer.Option(min=1, help="Searches side by side. With 1 the same plan comes out every time."),
+    typer.Option(
+        min=1,
+        metavar="NUMBER",
+        help="Searches side by side. With 1 the same plan comes out every time.",
+    ),
 ]
 
 
@@ -104,7 +117,7 @@ def demo(
     ] = False,
     seconds: Seconds = None,
 ) -> None:
-    """Make a ready-made workshop in a folder, plan it, and tell what came out."""
+    """Make a ready-made workshop, plan it, and tell what came out."""
     from reports import demo as story
     from reports.style import terminal
 
@@ -189,7 +202,9 @@ def plan(
 @app.command(epilog="Example: planner show purchases")
 def show(
     context: typer.Context,
-    what: Annotated[What, typer.Argument(help="Which report.")] = What.OVERVIEW,
+    what: Annotated[
+        What, typer.Argument(metavar="REPORT", help=f"Which report: {REPORTS}.")
+    ] = What.OVERVIEW,
     today: Today = None,
     json: Json = False,
 ) -> None:
@@ -210,7 +225,7 @@ def dump(
         bool, typer.Option("--overwrite", help="Replace the tables that are in the folder.")
     ] = False,
 ) -> None:
-    """Write the tables of the workshop file into a folder; loading them again changes nothing."""
+    """Write the tables of the workshop file into a folder. To load them again changes nothing."""
     from reports import session
 
     session.dump(context.obj, folder, overwrite)

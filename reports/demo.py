@@ -14,7 +14,7 @@ from planner.recipes import recipe_of
 from planner.workshop import Demand, DemandKind, Product, Receipt, Workshop
 from reports import overview, session
 from reports.live import STOPPED
-from reports.style import heading, loud, pairs, plain, quiet
+from reports.style import heading, loud, pairs, plain
 from reports.view import View
 from reports.words import amount_text, count_text, list_text
 
@@ -44,7 +44,9 @@ REPORTS = (
     ("stock", "what runs out when, and by when to order again"),
     ("load", "how full hands, moulds and trays are"),
 )
-OWN = "Change a cell in {tables}, then load and plan again, both with --today {day}."
+OWN = """Change a cell in {tables}, then load and plan again:
+planner --file {file} load {tables} --today {day}
+planner --file {file} plan --today {day}"""
 
 
 class FolderTakenError(PlannerError):
@@ -82,7 +84,8 @@ def tell(
         *story(view),
         heading(NEXT.format(file=file)),
         _reports(),
-        quiet(OWN.format(tables=tables, day=FIRST_DAY)),
+        plain(""),
+        plain(OWN.format(file=file, tables=tables, day=FIRST_DAY)),
     )
 
 

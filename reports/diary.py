@@ -101,8 +101,8 @@ def _pack(view: View, batch: BatchFacts, day: int) -> Entry:
         deed=Deed.PACK,
         name=batch.product,
         much=f"{batch.good:,} of {batch.bars:,}",
-        on=f"poured {view.dates.text(batch.pour)}",
-        then=f"sell from {view.dates.text(day + 1)}",
+        on=f"from {view.dates.text(batch.pour)}",
+        then=f"sell {view.dates.text(day + 1)}",
         lot=batch.lot,
     )
 

@@ -10,7 +10,7 @@ from reports.view import View, envelope, head
 from reports.words import count_text
 
 NOTHING = "The tables hold no errors and no warnings."
-SUMMARY = "{errors} and {warnings} in the tables."
+SUMMARY = "{counts} in the tables."
 
 
 def place(finding: Finding) -> str:
@@ -24,12 +24,11 @@ def place(finding: Finding) -> str:
 
 
 def summary(findings: tuple[Finding, ...]) -> str:
-    """How many errors and warnings there are."""
+    """How many errors and warnings there are: those of which there is none go unsaid."""
     errors = sum(finding.is_error for finding in findings)
-    return SUMMARY.format(
-        errors=count_text(errors, "error"),
-        warnings=count_text(len(findings) - errors, "warning"),
-    )
+    kinds = {"error": errors, "warning": len(findings) - errors}
+    counts = [count_text(count, kind) for kind, count in kinds.items() if count]
+    return SUMMARY.format(counts=" and ".join(counts))
 
 
 def content(view: View) -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""How full hands, vessels, moulds, places and trays are, week by week, and what holds up."""
+"""How full hands, vessels, moulds, places and trays are week by week, and the bottleneck."""
 
 from fractions import Fraction
 from typing import Any
@@ -24,7 +24,7 @@ MOST_SPANS = 3
 NOTHING = "There is nothing to load: the workshop has no hands, vessels, moulds or trays."
 LEGEND = (
     f"{ACT} = 90 % or more. Trays count on every day, the rest on working days only. A resource "
-    "holds the workshop up if it is that full over its four busiest weeks in a row."
+    "is the bottleneck if it is the fullest, and that full over its four busiest weeks in a row."
 )
 
 
@@ -35,19 +35,19 @@ def resource_name(resource: ResourceLoad) -> str:
 
 
 def busiest(view: View, loads: tuple[ResourceLoad, ...]) -> str:
-    """What holds the workshop up or, if nothing does, what is busiest."""
+    """The bottleneck or, if there is none, what is busiest."""
     if not loads:
         return NOTHING
     first = loads[0]
     weeks = view.dates.between(first.busy_first, first.busy_last)
     where = f"{resource_name(first)} ({percent_text(first.busy)} full, {weeks})"
     if first.is_full:
-        return f"What holds up: {where}."
+        return f"The bottleneck is {where}."
     return f"No resource is full; the busiest is {where}."
 
 
 def verdict(view: View, loads: tuple[ResourceLoad, ...]) -> str:
-    """What holds the workshop up, and how busy the rest is: more of those would buy nothing."""
+    """The bottleneck, and how busy the rest is: more of those would buy nothing."""
     rest = [f"{resource_name(other)} {percent_text(other.busy)}" for other in loads[1:]]
     words = busiest(view, loads)
     return f"{words} The rest at their busiest: {list_text(rest)}." if rest else words
@@ -110,7 +110,7 @@ def page(view: View) -> RenderableType:
 
 
 def _weeks(view: View, loads: tuple[ResourceLoad, ...]) -> list[RenderableType]:
-    heads = [folded(resource_name(resource)) for resource in loads]
+    heads = [folded(resource_name(resource), len("! 100 %")) for resource in loads]
     first = max((len(view.dates.text(w.first)) for one in loads for w in one.weeks), default=0)
     return [
         _week_table(view, [heads[n] for n in some], [loads[n] for n in some])

@@ -17,16 +17,20 @@ from reports.load import busiest, resource_name
 from reports.plan_json import service_json, shortfall_json
 from reports.purchases import Purchases, is_urgent
 from reports.shortfalls import hit_sentence, hits, losses
-from reports.style import loud, marked, pairs, plain
+from reports.style import ACT, loud, marked, pairs, plain, quiet
 from reports.view import View, envelope, head
 from reports.words import count_text, list_text, percent_text
 
 MOST_LINES = 3
 MOST_ENTRIES = 4
-MORE = "and {count} more: planner show {report}"
+MORE = "and {count} more: show {report}"
+LEGEND = f"{ACT} = short, late or too full, or an order on its last day."
 NOTHING_SHORT = "Nothing is short, late or lost."
 NO_DEMAND = "No demand falls within this plan."
 CHECKED = "Carried out day by day and lot by lot, it breaks no rule."
+COST = "Goods used and spoiled, freight and tied-up money cost {cost}; "
+CALMEST = "No plan that is as good changes less and does things earlier."
+MAY_BE_CALMER = "A plan as good that changes less, or does things earlier, may exist."
 UNPROVEN = "Nothing is proven about this plan: it was made without a search."
 
 
@@ -72,7 +76,7 @@ def page(view: View) -> RenderableType:
     for name, lines in _parts(view):
         for number, line in enumerate(lines):
             table.add_row(name if number == 0 else "", line)
-    return Group(head(view, "plan"), table)
+    return Group(head(view, "plan"), table, quiet(LEGEND))
 
 
 def _parts(view: View) -> Iterator[tuple[str, list[Text]]]:
@@ -227,7 +231,10 @@ def _spent(view: View) -> str:
     freight = sum(purchase.freight for purchase in view.account.purchases)
     waste = sum(waste.value for waste in view.account.waste)
     spent = f"{count_text(len(view.account.purchases), 'order')} for {money.text(cost)}"
-    return f"{spent}, freight {money.text(freight)} in it; {money.text(waste)} spoils unused"
+    if freight:
+        spent += f", freight {money.text(freight)} in it"
+    spoiled = f"{money.text(waste)} spoils unused" if waste else "nothing spoils unused"
+    return f"{spent}; {spoiled}"
 
 
 def proofs(view: View) -> list[str]:
@@ -242,8 +249,8 @@ def _proof(view: View, stage: Stage) -> str:
     if stage.goal == "money":
         return _money_proof(view, stage)
     if stage.status is Status.OPTIMAL:
-        return "No plan as good as this one is calmer."
-    return "A calmer plan as good as this one may exist."
+        return CALMEST
+    return MAY_BE_CALMER
 
 
 def _service_proof(view: View, stage: Stage) -> str:
@@ -258,8 +265,10 @@ def _service_proof(view: View, stage: Stage) -> str:
 def _money_proof(view: View, stage: Stage) -> str:
     cost, bound = view.money.text_thousandths(stage.value), view.money.text_thousandths(stage.bound)
     if stage.status is Status.OPTIMAL:
-        return f"It costs {cost} in all; no plan that loses as little costs less."
-    return f"It costs {cost} in all; one that loses as little cannot cost less than {bound}."
+        return COST.format(cost=cost) + "no plan that loses as little costs less."
+    return COST.format(cost=cost) + (
+        f"one that loses as little cannot cost less than {bound} ({gap_text(stage)} apart)."
+    )
 
 
 def gap_text(stage: Stage) -> str:
@@ -273,4 +282,4 @@ def _findings(view: View) -> list[Text]:
     warnings = count_text(len(view.findings), "warning")
     if not view.findings:
         return [plain("no warnings")]
-    return [loud(f"{warnings}: planner show findings")]
+    return [loud(f"{warnings}: show findings")]

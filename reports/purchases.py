@@ -163,7 +163,7 @@ def _order(purchases: Purchases, need: PurchaseNeed) -> RenderableType:
     facts = pairs()
     facts.add_row("order by", marked(_order_by(view, need), is_urgent(need)))
     facts.add_row("cost", plain(_cost(view, purchase)))
-    facts.add_row("week late", plain(_late(view, purchases.delayed(purchase))))
+    facts.add_row("week late", plain(late_text(view, purchases.delayed(purchase))))
     table = columns("Material", "Packs", "Cost", "Arrives", "For", right="lnrnl")
     for line in need.lines:
         table.add_row(*_line(purchases, line))
@@ -210,17 +210,25 @@ def _purpose(purchases: Purchases, line: LineFacts) -> str:
     return f"{batches}, {first}" if batches else first
 
 
-def _late(view: View, late: Slip) -> str:
+def late_text(view: View, late: Slip) -> str:
     """What a week's delay does, in words: what goes short, and who misses the bars."""
     if not late.wants:
         return "nothing goes short"
-    uses: dict[str, list[str]] = {}
+    uses: dict[str, dict[str, int]] = {}
     for want in late.wants:
-        unit = view.workshop.unit_of(want.item)
         use = f"{want.name} on {view.dates.text(want.day)}"
-        uses.setdefault(use, []).append(f"{amount_text(want.missing, unit)} {want.item}")
-    lacks = [f"{use} lacks {list_text(amounts, MOST)}" for use, amounts in uses.items()]
+        uses.setdefault(use, {}).setdefault(want.item, 0)
+        uses[use][want.item] += want.missing
+    lacks = [f"{use} lacks {_amounts(view, items)}" for use, items in uses.items()]
     return "; ".join([*_few(lacks), *_behind(view, late)])
+
+
+def _amounts(view: View, items: Mapping[str, int]) -> str:
+    """Of two batches on one day the same material is added up."""
+    unit_of = view.workshop.unit_of
+    return list_text(
+        (f"{amount_text(amount, unit_of(item))} {item}" for item, amount in items.items()), MOST
+    )
 
 
 def _few(lacks: list[str]) -> list[str]:

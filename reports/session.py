@@ -41,10 +41,10 @@ class Checked:
     findings: tuple[Finding, ...]
     workshop: Workshop | None
 
-    def sound(self) -> Workshop:
-        """The workshop. Raises TablesRefused if the tables hold errors."""
+    def sound(self, otherwise: str) -> Workshop:
+        """The workshop. Raises TablesRefused, with `otherwise`, if the tables hold errors."""
         if self.workshop is None:
-            raise TablesRefused(self.findings)
+            raise TablesRefused(self.findings, otherwise)
         return self.workshop
 
 
@@ -81,7 +81,7 @@ def load(file: Path, folder: Path, today: date) -> tuple[LoadReport, Checked]:
     Raises TablesRefused, loading nothing, if the tables hold errors.
     """
     checked = check_folder(folder, today)
-    checked.sound()
+    checked.sound("nothing was loaded")
     with open_store(file, create=True) as store:
         return store.load(checked.tables, today), checked
 
@@ -104,7 +104,7 @@ def make_view(
     with open_store(file) as store:
         digest, former = store.digest(), store.latest_plan()
         checked = _checked(store.tables(), (), today)
-        workshop = checked.sound()
+        workshop = checked.sound("nothing was planned")
         stored = None if former is None else carried_over(former.plan, _days(former, today))
         found = find_plan(workshop, settings, stored, terminal)
         store.save_plan(
@@ -149,7 +149,7 @@ def stored_view(file: Path, today: date | None) -> View:
             raise StoreError(NO_PLAN.format(file=file))
         reasons = _stale(file, record, store.digest(), today or today_here())
     checked = _checked(tables, (), record.first_day)
-    workshop = checked.sound()
+    workshop = checked.sound("the plan cannot be shown")
     account = replay(workshop, record.plan)
     if account.broken and not reasons:
         raise PlanBroken(f"the kept plan of {record.first_day} does not pass its replay")

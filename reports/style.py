@@ -49,9 +49,11 @@ def columns(*heads: str, right: str = "") -> Table:
     return table
 
 
-def folded(head: str, longest: int = 12) -> str:
-    """The head of a narrow column, broken over lines."""
-    return "\n".join(wrap(head, longest, break_on_hyphens=False))
+def folded(words: str, width: int = 12, most: int = 12) -> str:
+    """Words of a narrow column, broken over lines of `width`; a longer word has up to `most`."""
+    longest = max((len(word) for word in words.split()), default=0)
+    lines = wrap(words, max(width, min(longest, most)), break_on_hyphens=False)
+    return "\n".join(line.rstrip() for line in lines)
 
 
 def side_by_side(heads: Sequence[str], first: int, least: int) -> list[range]:

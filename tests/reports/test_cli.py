@@ -82,6 +82,16 @@ def test_help_names_every_command_and_an_example(run: Run) -> None:
         assert "Example: planner " in run(command, "--help").stdout
 
 
+def test_help_is_plain_and_fits(run: Run) -> None:
+    for command in ((), ("demo",), ("plan",), ("show",)):
+        text = run(*command, "--help").stdout
+        assert text.isascii()
+        usage, *lines = text.splitlines()
+        assert usage.startswith("Usage: ")
+        assert not any(line.endswith("...") for line in lines), "cut short"
+        assert max(len(line) for line in lines) <= 80
+
+
 def test_an_unknown_report_is_wrong_use(planned: Run) -> None:
     result = planned("show", "stok")
     assert (result.exit_code, result.stdout) == (2, "")
@@ -130,6 +140,15 @@ def test_errors_load_nothing_and_are_listed_on_stderr(run: Run, tables: Path) ->
     assert "products.csv, row 2, column price" in " ".join(result.stderr.split())
     assert "nothing was loaded" in result.stderr
     assert not Path("workshop.db").exists()
+
+
+def test_tables_that_were_sound_on_another_day_are_not_planned(run: Run, tables: Path) -> None:
+    run("load", str(tables), *DAY)
+    # A year later its launch lies in the past.
+    result = run("plan", "--today", "2027-08-31")
+    assert (result.exit_code, result.stdout) == (1, "")
+    assert "demand, row 4, column day" in result.stderr
+    assert "The tables hold errors, so nothing was planned." in result.stderr
 
 
 def test_check_fails_on_errors_and_on_warnings_if_it_is_asked(run: Run, tables: Path) -> None:

@@ -51,6 +51,14 @@ def test_a_week_late_names_the_pour_what_it_lacks_and_who_misses_the_bars(view: 
     assert late["launches"] == []
 
 
+def test_what_two_batches_of_a_day_lack_is_added_up(view: View) -> None:
+    purchases_ = purchases.Purchases(view=view)
+    late = purchases_.delayed(purchases_.needs[0].purchase)
+    (want,) = late.wants
+    twice = replace(late, wants=(want, replace(want, use="another batch")))
+    assert "shampoo on Tue 29 Sep lacks 8.38 kg flakes;" in purchases.late_text(view, twice)
+
+
 def test_a_week_late_that_does_no_harm_says_so(view: View) -> None:
     assert order_of(view, "printer")["a_week_late"]["missing"] == []
     assert "week late  nothing goes short" in as_text(purchases.page(view))

@@ -67,6 +67,12 @@ def test_the_words_of_pairs_wrap_beside_their_name() -> None:
 def test_heads_are_folded_at_their_spaces() -> None:
     assert folded("conditioner mould") == "conditioner\nmould"
     assert folded("pot (vessel)") == "pot (vessel)"
+    assert folded("pot (vessel)", 7) == "pot\n(vessel)"
+
+
+def test_a_long_word_widens_its_column_up_to_a_limit() -> None:
+    assert folded("rosemary conditioner", 7) == "rosemary\nconditioner"
+    assert folded("rosemary conditioner", 7, most=9) == "rosemary\ncondition\ner"
 
 
 def test_columns_go_into_as_many_tables_as_they_need() -> None:
