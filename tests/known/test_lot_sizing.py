@@ -287,19 +287,19 @@ def test_freight_and_capital_are_the_two_halves_of_the_cost(case: Case) -> None:
     assert account.money.purchases == 1000 * PRICE * case.total
 
 
-# Hopp and Spearman, Factory Physics, 2.3.3: the only optimal plan buys 80, 130 and 90.
+# Hopp and Spearman, Factory Physics, 2.3.3: 80, 130 and 90. No other plan is optimal (counted).
 def test_the_plan_of_hopp_and_spearman() -> None:
     plan, _ = planned(HOPP_AND_SPEARMAN)
     assert bought(plan, HOPP_AND_SPEARMAN) == [80, 0, 0, 130, 0, 0, 0, 90, 0, 0]
 
 
-# Wagner and Whitin 1958: the only optimal plan of their twelve months.
+# Wagner and Whitin 1958, their twelve months: the plan from memory. No other is optimal (counted).
 def test_the_plan_of_wagner_and_whitin() -> None:
     plan, _ = planned(WAGNER_AND_WHITIN)
     assert bought(plan, WAGNER_AND_WHITIN) == [98, 0, 97, 0, 121, 0, 0, 112, 0, 67, 135, 0]
 
 
-# Hopp and Spearman, Factory Physics, 2.3.3: Z* of the first n weeks.
+# Hopp and Spearman, Factory Physics, 2.3.3: Z* of the first n weeks; from memory.
 @pytest.mark.parametrize(
     ("weeks", "least"),
     [(1, 100), (2, 150), (3, 170), (4, 270), (5, 320), (6, 340), (7, 400), (8, 480), (9, 520)],
@@ -372,7 +372,7 @@ def test_no_random_case_costs_more_than_by_recursion(seed: int) -> None:
 
 
 # Textbook rule of capacitated lot sizing: all demand can be met in time if and only if in every
-# period the capacity so far is at least the demand so far (Nahmias, the same chapter).
+# period the capacity so far is at least the demand so far; from memory.
 @pytest.mark.parametrize(("less", "in_time"), [(0, True), (1, False)])
 def test_capacity_so_far_must_reach_demand_so_far(less: int, in_time: bool) -> None:
     case = Case(demand=(5, 9, 4), setups=(10,) * 3, capacities=(10, 4 - less, 8))
