@@ -4,8 +4,9 @@ Each stage starts from a whole plan as the hint of every variable, may not make 
 worse, and tells the bound that no plan can be below.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from threading import Event
+from time import monotonic
 
 from planner.plan import Plan, Stage, Status
 from planner.settings import Progress
@@ -13,8 +14,12 @@ from planner.solver.calm import add_calm, add_frozen
 from planner.solver.exchange import plan_of
 from planner.solver.linear import Linear
 from planner.solver.model import PlanModel
+from planner.solver.neighbourhood import NeighbourhoodSearch
 from planner.solver.search import Found, Limits, NoPlanFound, minimise
 from planner.workshop import Workshop
+
+IN_PARTS = 0.4
+"""Share of a stage's work that goes into looking for a better plan part by part."""
 
 __all__ = ["Answer", "Limits", "NoPlanFound", "Stages"]
 
@@ -47,7 +52,7 @@ class Stages:
         """Lose as little as can be; purchases are left out of the plan. Raises NoPlanFound."""
         model = PlanModel(self.workshop, False)
         self._freeze(model)
-        found = self._minimise("service", model, model.service, start, limits)
+        found = self._minimise_in_parts("service", model, model.service, start, limits)
         return self._answer("service", model, found)
 
     def service_with_purchases(self, start: Plan, limits: Limits) -> Answer:
@@ -83,6 +88,28 @@ class Stages:
     def _freeze(self, model: PlanModel) -> None:
         if self.stored is not None and self.workshop.costs.frozen_days:
             add_frozen(model.model, model.variables, self.stored)
+
+    def _minimise_in_parts(
+        self, stage: str, model: PlanModel, goal: Linear, start: Plan, limits: Limits
+    ) -> Found:
+        """With one worker, look for a better plan part by part first, then prove and improve it.
+
+        Several workers do both at once by themselves.
+        """
+        hint = model.values_of(start)
+        if limits.workers == 1:
+            parts = NeighbourhoodSearch(
+                model.model, model.variables, goal, limits.seed, self.progress, self.stop
+            )
+            started = monotonic()
+            until = started + limits.seconds * IN_PARTS
+            hint = parts.improve(hint, stage, limits.work * IN_PARTS, until)
+            limits = replace(
+                limits,
+                work=limits.work * (1 - IN_PARTS),
+                seconds=limits.seconds - (monotonic() - started),
+            )
+        return minimise(model.model, goal, hint, limits, stage, self.progress, self.stop)
 
     def _minimise(
         self, stage: str, model: PlanModel, goal: Linear, start: Plan, limits: Limits
