@@ -105,8 +105,7 @@ class _Reader:
             self._odd(batch, f"is not packed, though it could be from {since} on")
 
     def _odd(self, batch: Batch, message: str) -> None:
-        day = min(max(batch.pour, 0), self._workshop.days - 1)
-        self._faults.add(day, Rule.UNDERWAY, batch.lot, f"the batch {message}")
+        self._faults.add(0, Rule.UNDERWAY, batch.lot, f"the batch {message}")
 
     def _facts(self, batch: Batch, lot: str) -> BatchFacts:
         product = self._workshop.products[batch.product]

@@ -45,7 +45,7 @@ class Making:
         for lot in self._prepared.get(day, ()):
             self._take_parts(day, lot)
             made = shelf_lot(lot.lot, lot.amount, lot.ready, lot.use_by, Source.PLAN)
-            if lot.ready <= day and lot.amount > 0:
+            if lot.ready <= day:
                 self._stockroom.put(day, lot.preparation, made)
             else:
                 self._stockroom.expect(lot.preparation, made)

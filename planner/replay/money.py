@@ -85,7 +85,7 @@ def _left_worth(workshop: Workshop, books: Books) -> int:
     nobody knows of uses for more, and an order filled up with years of something cheap to save
     its freight would look like a gain.
     """
-    unpacked = (batch.parts.items() for batch in books.batches if not _packed(workshop, batch))
+    unpacked = (b.parts.items() for b in books.batches if _pack_day(workshop, b) is None)
     kept = ((item, _kept(workshop, books, item, left)) for item, left in books.remaining.items())
     return _worth(workshop, chain(kept, chain.from_iterable(unpacked)))
 
@@ -98,8 +98,9 @@ def _kept(workshop: Workshop, books: Books, item: str, left: int) -> int:
     return min(left, sum(books.flows[item].used) + record.safety_stock)
 
 
-def _packed(workshop: Workshop, batch: BatchFacts) -> bool:
-    return batch.pack is not None and in_plan(workshop, batch.pack)
+def _pack_day(workshop: Workshop, batch: BatchFacts) -> int | None:
+    """The day of the plan on which a batch is packed; None if it is not."""
+    return batch.pack if batch.pack is not None and in_plan(workshop, batch.pack) else None
 
 
 def _worth_days(workshop: Workshop, books: Books) -> int:
@@ -111,9 +112,9 @@ def _worth_days(workshop: Workshop, books: Books) -> int:
     shelves = ((item, sum(flow.on_hand)) for item, flow in books.flows.items())
     total = _worth(workshop, shelves)
     for batch in books.batches:
-        end = workshop.days
-        if batch.pack is not None and _packed(workshop, batch):
-            end = batch.pack
+        pack = _pack_day(workshop, batch)
+        end = workshop.days if pack is None else pack
+        if pack is not None:
             total += _worth(workshop, [(batch.product, batch.good)])
         total += max(0, end - max(0, batch.pour)) * _worth(workshop, batch.parts.items())
     return total

@@ -74,7 +74,7 @@ class Stockroom:
             shelved = shelf_lot(lot.lot, lot.amount, lot.usable, lot.use_by, Source.OPENING)
             if lot.usable > 0:
                 self.expect(lot.item, shelved)
-            else:
+            elif lot.amount > 0:
                 insort(self._shelves[lot.item], shelved)
                 self._opening[lot.item] += lot.amount
         for receipt in self._workshop.receipts:
@@ -85,8 +85,7 @@ class Stockroom:
 
     def expect(self, item: str, lot: ShelfLot) -> None:
         """Announce a lot that comes on the day from which it is usable."""
-        if lot.amount > 0:
-            self._coming[max(0, lot.usable)].append((item, lot))
+        self._coming[max(0, lot.usable)].append((item, lot))
 
     def begin(self, day: int) -> None:
         """Arrivals of the day, then what can no longer be used goes."""
@@ -97,9 +96,10 @@ class Stockroom:
                 self._discard(day, item, shelf.pop(0))
 
     def put(self, day: int, item: str, lot: ShelfLot) -> None:
-        """Put a lot on its shelf today."""
-        insort(self._shelves[item], lot)
-        self._arrived[item][day] += lot.amount
+        """Put a lot on its shelf today; an empty one leaves no trace."""
+        if lot.amount > 0:
+            insort(self._shelves[item], lot)
+            self._arrived[item][day] += lot.amount
 
     def _discard(self, day: int, item: str, lot: ShelfLot) -> None:
         self._wasted[item][day] += lot.amount

@@ -35,6 +35,7 @@ def test_a_size_that_is_not_poured(bars: int) -> None:
         (day, rule) for day, rule, _ in broken(tiny(), plan(batch(bars=bars)))
     ]
     assert not rules(with_bar(sizes=(10, 5)), plan(batch(bars=5)))
+    assert not rules(with_bar(sizes=(10, 1)), plan(batch(bars=1)))
 
 
 def test_batches_of_a_product_in_a_day() -> None:

@@ -83,6 +83,27 @@ def test_a_preparation_of_a_preparation(inner: str) -> None:
     assert [(b.rule, b.subject) for b in found] == [(Rule.STOCK, inner)]
 
 
+def test_levels_of_preparations_count_from_the_materials_up() -> None:
+    # a is made of c, c of b, b of base; "d" of base and c, so above both
+    made_of = {"a": ("c",), "b": ("base",), "c": ("b",), "d": ("base", "c")}
+    kinds = {
+        name: replace(
+            TEA,
+            id=name,
+            ready_days=0,
+            charge=1000,
+            formula=tuple(Part(item=part, share=Fraction(1, len(parts))) for part in parts),
+        )
+        for name, parts in made_of.items()
+    }
+    shop = workshop().changed(preparations=kinds)
+    wanted = ("a", "b", "b", "c", "c", "d")
+    lots = tuple(lot for name in wanted for lot in preparing(0, preparation=name).preparations)
+    account = replay(shop, Plan(preparations=lots))
+    assert account.certified
+    assert [lot.preparation for lot in account.preparations] == ["b", "b", "c", "c", "a", "d"]
+
+
 def test_a_preparation_that_contains_itself_runs_short_but_ends() -> None:
     tea = replace(TEA, formula=(Part(item="tea", share=Fraction(1)),))
     assert broken(workshop(tea), preparing(0)) == [(0, Rule.STOCK, "tea")]

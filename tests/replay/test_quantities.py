@@ -66,6 +66,18 @@ def test_a_preparation_weighs_by_its_density_and_loses_in_straining() -> None:
     assert (charge_mass(tea), usable_amount(tea)) == (1_100_002, 900_000)
 
 
+def test_a_preparation_kept_by_weight_weighs_what_it_says() -> None:
+    syrup = Preparation(
+        id="syrup",
+        unit=Unit.GRAM,
+        charge=1000,
+        make_minutes=10,
+        ready_days=0,
+        density=Fraction(13, 10),
+    )
+    assert charge_mass(syrup) == 1000
+
+
 def test_minutes_packaging_moulds_and_trays_round_up() -> None:
     product = replace(
         BAR, make_minutes_per_bar=Fraction(1, 3), pack_minutes_per_bar=Fraction(13, 10)

@@ -60,12 +60,20 @@ def test_no_more_is_worth_keeping_than_was_used_and_safety_stock() -> None:
 
 
 def test_clean_down_for_each_batch_poured() -> None:
-    workshop = tiny(costs=Costs(capital=Fraction(0), clean_down=300), underway=(curing(),))
-    found = money(workshop, plan(batch(), underway(3)))
-    assert found.clean_down == 300_000
-    # opening: 1 kg on the shelf and 1 kg in the batch under way; both are bars, 4 of 20 left
-    assert (found.opening_value, found.left_value) == (2_000_000, 400_000)
-    assert found.money == 300_000 + 2_000_000 - 400_000
+    lots = (Lot(item="base", lot="a", amount=2 * KG),)
+    costs = Costs(capital=Fraction(0), clean_down=300)
+    workshop = tiny(lots=lots, costs=costs, underway=(curing(),))
+    found = money(workshop, plan(batch(), batch(), underway(3)))
+    assert found.clean_down == 600_000
+    # opening: 2 kg on the shelf and 1 kg in the batch under way; all are bars, 14 of 30 left
+    assert (found.opening_value, found.left_value) == (3_000_000, 1_400_000)
+    assert found.money == 600_000 + 3_000_000 - 1_400_000
+
+
+def test_a_batch_packed_outside_the_plan_is_not_packed() -> None:
+    account = replay(tiny(demand=()), plan(batch(pack=40)))
+    assert not account.certified
+    assert (account.money.left_value, account.money.capital) == (1_000_000, 8219)
 
 
 def test_a_batch_that_outlasts_the_plan_is_left_at_the_value_of_its_parts() -> None:

@@ -83,6 +83,16 @@ def test_a_use_may_take_from_several_lots() -> None:
     assert account.flows["base"].on_hand[0] == 100_000
 
 
+def test_empty_lots_leave_no_trace() -> None:
+    empty = lot("empty", 0, use_by=20), lot("late", 0, usable=2), lot("a", 2 * KG)
+    product = with_bar(keep_bars=10).products["bar"]  # a batch of samples: nothing to sell
+    workshop = tiny(lots=empty).changed(products={"bar": product})
+    account = replay(workshop, plan(batch(3, 4, 9)))
+    assert account.certified
+    assert [(peg.item, peg.lot) for peg in account.pegs] == [("base", "a")]
+    assert account.waste == ()
+
+
 def test_use_by_is_the_last_day_of_use() -> None:
     assert not rules(tiny(lots=(lot("a", use_by=0),)), plan(batch()))
     assert rules(tiny(lots=(lot("a", use_by=0),)), plan(batch(1, 2, 7))) == [Rule.STOCK]
