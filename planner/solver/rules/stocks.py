@@ -118,10 +118,10 @@ def add_stocks(model: LinearModel, variables: Variables, supply: Supply) -> None
         horizon = min(supply.endless.get(item, days), days)
         near = [source for source in sources if source.usable_days[0] < horizon]
         groups = chains(near) or [[]]
-        shares = [
-            _add_share(model, uses, item, number, groups[number])
-            for number in range(len(groups) - 1)
-        ]
+        shares: list[Staircase] = []
+        for number, group in enumerate(groups[:-1]):
+            rest = Draw(uses, item, None, tuple(shares))
+            shares.append(_add_share(model, rest, number, group))
         draws = [Draw(uses, item, share) for share in shares]
         draws.append(Draw(uses, item, None, tuple(shares)))
         if shares:
@@ -130,26 +130,24 @@ def add_stocks(model: LinearModel, variables: Variables, supply: Supply) -> None
             _add_chain(model, supply, draw, group, horizon)
 
 
-def _add_share(
-    model: LinearModel, uses: Uses, item: str, number: int, group: Sequence[Source]
-) -> Staircase:
-    """A staircase for what is taken from one of several chains."""
+def _add_share(model: LinearModel, rest: Draw, number: int, group: Sequence[Source]) -> Staircase:
+    """A staircase for what is taken from one chain of the use that earlier chains leave."""
     most = sum(source.most for source in group)
-    days = uses.days(item)
-    share = model.staircase(f"{item} from chain {number}", days, [most] * len(days))
-    model.derive_staircase(share, lambda values: _greedy(values, uses, item, days, group))
+    days = rest.uses.days(rest.item)
+    share = model.staircase(f"{rest.item} from chain {number}", days, [most] * len(days))
+    model.derive_staircase(share, lambda values: _greedy(values, rest, days, group))
     return share
 
 
 def _greedy(
-    values: dict[int, int], uses: Uses, item: str, days: Sequence[int], group: Sequence[Source]
+    values: dict[int, int], rest: Draw, days: Sequence[int], group: Sequence[Source]
 ) -> list[int]:
     """For a hint: on each day take as much from the chain as it has."""
     taken = gone = used_before = 0
     cumulative = []
     for day in days:
         used, usable, expired = Linear(), Linear(), Linear()
-        uses.add(used, item, day)
+        rest.add(used, day)
         for source in group:
             source.usable(usable, day)
             source.expired(expired, day - 1)
