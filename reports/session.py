@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, replace
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 from rich.console import Console
 
@@ -93,7 +94,7 @@ def dump(file: Path, folder: Path, overwrite: bool) -> None:
 
 
 def make_view(
-    file: Path, today: date, options: Mapping[str, float | int], terminal: Console
+    file: Path, today: date, options: Mapping[str, Any], terminal: Console
 ) -> tuple[View, bool]:
     """Plan the workshop in a file from `today` on, and keep the plan; True if it was stopped.
 
