@@ -1,12 +1,14 @@
 """Materials below their safety stock, or missing altogether."""
 
 from dataclasses import replace
+from fractions import Fraction
 
 from planner.causes import Cause, shortfalls
 from planner.replay import replay
-from planner.workshop import Lot
-from tests.causes.cases import KG, ONE_BAR_A_DAY, found, late_offer, only, shop
-from tests.replay.plans import batch, buying, plan
+from planner.workshop import Lot, Material, Packaging, Unit
+from tests.causes.cases import KG, ONE_BAR_A_DAY, base, found, late_offer, only, shop, with_bar
+from tests.causes.test_parts import TEA
+from tests.replay.plans import batch, buying, curing, plan, preparing, underway
 from tests.workshops import tiny
 
 
@@ -43,3 +45,33 @@ def test_a_plan_that_runs_short_tells_what_is_missing() -> None:
     shortfall = shortfalls(workshop, wanted, replay(workshop, wanted))[0]
     assert (shortfall.item, shortfall.first_day, shortfall.last_day) == ("base", 0, 1)
     assert (shortfall.quantity, shortfall.cause) == (KG, Cause.LEAD_TIME)
+
+
+def test_what_the_plan_lacks_of_parts_and_packaging() -> None:
+    # 0.4 of 1 kg are there on day 0; 4 of 10 boxes on day 7, and none for the batch under way,
+    # which is packed on day 0; a batch that is never packed takes no boxes
+    box = Material(id="box", kind="packaging", unit=Unit.PIECE)
+    workshop = with_bar(
+        shop(materials={**tiny().materials, "box": box}, underway=(curing(unmould=-9),)),
+        packaging=(Packaging(material="box", per_bar=Fraction(1)),),
+    )
+    boxes = Lot(item="box", lot="boxes", amount=14)
+    workshop = workshop.changed(lots=(*base(400_000), boxes), demand=())
+    wanted = plan(underway(0, unmould=-9), batch(), batch(1, 2, 30), batch(1, 2, None))
+    first, second = shortfalls(workshop, wanted, replay(workshop, wanted))
+    assert (first.item, first.first_day, first.last_day) == ("base", 0, 1)
+    assert first.quantity == 2 * KG  # two batches on day 1
+    assert (second.item, second.first_day, second.last_day) == ("box", 7, 7)
+    assert (second.quantity, second.unit) == (6, "ea")
+    assert second.detail.startswith("the plan needs 6 ea of box more by Mon 2026-09-07")
+
+
+def test_preparations_below_safety_stock_and_parts_they_lack() -> None:
+    tea = replace(TEA, safety_stock=KG)
+    workshop = shop(preparations={"tea": tea}, lots=base(KG // 2), demand=())
+    wanted = preparing(0)
+    base_row, tea_row = shortfalls(workshop, wanted, replay(workshop, wanted))
+    assert (base_row.item, base_row.quantity) == ("base", KG // 2)
+    # ready on day 3, and one lot is as much as is wished for
+    assert (tea_row.item, tea_row.first_day, tea_row.last_day) == ("tea", 0, 2)
+    assert tea_row.detail.startswith("the safety stock needs 1,000 g of tea more by Mon 2026-08-31")
