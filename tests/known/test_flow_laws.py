@@ -6,22 +6,22 @@ piece by piece.
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 
 import pytest
 
 from planner.account import Account, Load
+from planner.draft.draft import draft
 from planner.plan import Plan
-from planner.planning import make_plan
-from planner.replay import replay
-from planner.settings import Settings
+from planner.replay import earliest_promises, replay
 from planner.solver.stages import Limits, Stages
 from planner.workshop import Workshop
 from tests.known.pools import Pool, pool_workshop
 from tests.workshops import random_workshop, tiny
 
-SMALL = Settings(work=0.3, seconds=60)
+LIMITS = Limits(work=0.3, seconds=60, seed=1, workers=1)
 
 WORKSHOPS: dict[str, Callable[[], Workshop]] = {
     "tiny": tiny,
@@ -34,7 +34,8 @@ WORKSHOPS: dict[str, Callable[[], Workshop]] = {
 @cache
 def solved(name: str) -> tuple[Workshop, Account]:
     workshop = WORKSHOPS[name]()
-    _, account = make_plan(workshop, SMALL)
+    plan = Stages(workshop).service_with_purchases(draft(workshop), LIMITS).plan
+    account = replay(workshop, replace(plan, promises=earliest_promises(workshop, plan)))
     assert account.certified, account.broken
     return workshop, account
 

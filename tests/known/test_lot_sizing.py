@@ -376,5 +376,9 @@ def test_no_random_case_costs_more_than_by_recursion(seed: int) -> None:
 @pytest.mark.parametrize(("less", "in_time"), [(0, True), (1, False)])
 def test_capacity_so_far_must_reach_demand_so_far(less: int, in_time: bool) -> None:
     case = Case(demand=(5, 9, 4), setups=(10,) * 3, capacities=(10, 4 - less, 8))
-    _, account = planned(case)
+    workshop = workshop_of(case)
+    answer = Stages(workshop).service_with_purchases(Plan(), LIMITS)
+    account = replay(workshop, answer.plan)
+    assert account.certified, account.broken
+    assert answer.stage.status is Status.OPTIMAL
     assert all_orders_leave_in_time(account) is in_time

@@ -50,7 +50,8 @@ def test_the_proven_service_is_all_that_the_pool_can_take(pool: Pool, most: int)
     assert account.money.service == missing * workshop.demand[0].weight
 
 
-@pytest.mark.parametrize(("pool", "most"), ALL[:8])
+@pytest.mark.slow
+@pytest.mark.parametrize(("pool", "most"), ALL[:2])
 def test_the_whole_plan_keeps_all_of_it(pool: Pool, most: int) -> None:
     plan, account = make_plan(pool_workshop(pool), Settings(work=2, seconds=60))
     service = plan.stages[0]
