@@ -233,7 +233,9 @@ def _amounts(view: View, items: Mapping[str, int]) -> str:
 
 def _few(lacks: list[str]) -> list[str]:
     more = len(lacks) - MOST
-    return lacks if more <= 0 else [*lacks[:MOST], f"{more} more {'goes' if more == 1 else 'go'} short"]
+    if more <= 0:
+        return lacks
+    return [*lacks[:MOST], f"{more} more {'goes' if more == 1 else 'go'} short"]
 
 
 def _behind(view: View, late: Slip) -> list[str]:
