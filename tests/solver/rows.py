@@ -1,0 +1,45 @@
+"""Rows and domains of a model, evaluated in Python: no solver takes part."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from planner.plan import Plan
+from planner.replay import earliest_promises
+from planner.solver.linear import LinearModel
+from planner.solver.model import PlanModel
+from planner.workshop import Workshop
+
+
+def settled(workshop: Workshop, plan: Plan) -> Plan:
+    """The plan with each promise on the earliest day that it can keep; no stages."""
+    return replace(plan, promises=earliest_promises(workshop, plan), stages=())
+
+
+def broken_rows(model: LinearModel, values: Mapping[int, int]) -> list[str]:
+    """Names of the rows and variables whose bounds an assignment of all variables breaks."""
+    proto = model.proto.proto
+    broken = [
+        variable.name
+        for index, variable in enumerate(proto.variables)
+        if not _inside(variable.domain, values[index])
+    ]
+    for row in proto.constraints:
+        if not row.has_linear():  # an empty disjunction: the model's way to say "never"
+            broken.append(row.name)
+            continue
+        terms = zip(row.linear.vars, row.linear.coeffs, strict=True)
+        total = sum(coefficient * values[variable] for variable, coefficient in terms)
+        if not _inside(row.linear.domain, total):
+            broken.append(row.name)
+    return sorted(set(broken))
+
+
+def _inside(domain: Sequence[int], value: int) -> bool:
+    """True if a value lies in one of the closed intervals domain[0] .. domain[1], and so on."""
+    return any(domain[i] <= value <= domain[i + 1] for i in range(0, len(domain), 2))
+
+
+def refused_by(workshop: Workshop, plan: Plan, with_purchases: bool = True) -> list[str]:
+    """Names of the model's rows that a plan breaks; empty if the model allows it."""
+    model = PlanModel(workshop, with_purchases)
+    return broken_rows(model.model, model.values_of(plan))
