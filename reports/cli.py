@@ -110,7 +110,10 @@ def choose_file(
 @app.command(epilog="Example: planner demo my-demo")
 def demo(
     folder: Annotated[
-        Path | None, typer.Argument(help="A new or empty folder. Default: planner-demo.")
+        Path | None,
+        typer.Argument(
+            help="A new or empty folder. Default: planner-demo, or planner-demo-2 and so on."
+        ),
     ] = None,
     learn: Annotated[
         bool, typer.Option("--learn", help="The small workshop for learning the tables.")

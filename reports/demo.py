@@ -4,6 +4,7 @@ import shutil
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from itertools import count
 from pathlib import Path
 
 from rich.console import Console, Group, RenderableType
@@ -36,7 +37,7 @@ SCARCE = (
 )
 TRAYS = "{tray}: {count} for all lines; a batch of {product} holds {held} of them for {cure}."
 PLANNED = "What the plan makes of it"
-NEXT = "Look further: planner --file {file} show ..."
+NEXT = "Look further: planner -f {file} show ..."
 REPORTS = (
     ("purchases", "what to order, by when, what it is for, and what a week's delay does"),
     ("batches", "what to do, week by week, and what to weigh"),
@@ -45,8 +46,8 @@ REPORTS = (
     ("load", "how full hands, moulds and trays are"),
 )
 OWN = """Change a cell in {tables}, then load and plan again:
-planner --file {file} load {tables} --today {day}
-planner --file {file} plan --today {day}"""
+planner -f {file} load {tables} --today {day}
+planner -f {file} plan --today {day}"""
 
 
 class FolderTakenError(PlannerError):
@@ -73,11 +74,27 @@ def tell(
     Raises FolderTakenError if the folder holds something, and what planning raises.
     """
     ready = LEARN if learn else DEMO
-    place = Path(ready.folder) if folder is None else folder
+    place = first_free(ready.folder) if folder is None else folder
     copy_tables(ready.source, place)
-    file, tables = place / WORKSHOP_FILE, place / TABLES
-    session.load(file, tables, FIRST_DAY)
+    file = place / WORKSHOP_FILE
+    session.load(file, place / TABLES, FIRST_DAY)
     view, stopped = session.make_view(file, FIRST_DAY, options, terminal)
+    return page(view, place, stopped)
+
+
+def first_free(name: str) -> Path:
+    """The first of name, name-2, name-3 ... that is new or empty, in the folder one is in."""
+    names = (name if number == 1 else f"{name}-{number}" for number in count(1))
+    return next(place for place in map(Path, names) if _is_free(place))
+
+
+def _is_free(place: Path) -> bool:
+    return not place.exists() or (place.is_dir() and not any(place.iterdir()))
+
+
+def page(view: View, place: Path, stopped: bool = False) -> RenderableType:
+    """What is told of a ready-made workshop in folder `place`."""
+    file, tables = place / WORKSHOP_FILE, place / TABLES
     return Group(
         plain(MADE.format(name=view.workshop.name, tables=tables)),
         *([loud(STOPPED)] if stopped else []),
@@ -103,7 +120,7 @@ def copy_tables(source: str, folder: Path) -> None:
     """
     if folder.is_file():
         raise FolderTakenError(f"{folder} is a file. Name a folder that is new or empty.")
-    if folder.exists() and any(folder.iterdir()):
+    if not _is_free(folder):
         raise FolderTakenError(f"{folder} is not empty. Name a folder that is new or empty.")
     root = ready_made()
     shutil.copytree(root / source, folder / TABLES)

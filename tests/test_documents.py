@@ -6,8 +6,14 @@ from pathlib import Path
 import pytest
 from typer.main import get_command
 
+from planner.causes import shortfalls
+from planner.draft.draft import draft
+from planner.replay import replay
 from reports import demo
 from reports.cli import What, app
+from reports.style import as_text
+from reports.view import View
+from tests.demo import demo_workshop
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -81,10 +87,47 @@ def test_every_command_and_report_is_in_the_readme() -> None:
     assert shown == {str(report) for report in What}
 
 
-def test_the_output_shown_has_what_the_demo_prints() -> None:
-    shown = README.split("<!-- demo output -->")[1].split("<!-- end of demo output -->")[0]
-    assert demo.CONFLICT in shown
-    assert demo.PLANNED in shown
+@pytest.fixture(scope="module")
+def shown() -> str:
+    """The demo's output as the README shows it."""
+    block = README.split("<!-- demo output -->")[1].split("<!-- end of demo output -->")[0]
+    return block.split("```text\n")[1].split("```")[0]
+
+
+@pytest.fixture(scope="module")
+def printed() -> str:
+    """What the demo prints of the list scheduler's plan: the same words, other numbers."""
+    workshop = demo_workshop()
+    plan = draft(workshop)
+    account = replay(workshop, plan)
+    view = View(
+        workshop=workshop,
+        plan=plan,
+        account=account,
+        shortfalls=shortfalls(workshop, plan, account),
+    )
+    return as_text(demo.page(view, Path(demo.DEMO.folder)))
+
+
+def parts(text: str) -> tuple[str, str, str]:
+    """The demo's output before the plan, on the plan, and after it."""
+    before, rest = text.split(demo.PLANNED)
+    plan, after = rest.split("\nLook further")
+    return before, plan, after
+
+
+def test_what_the_demo_says_beside_its_plan_is_shown_word_for_word(
+    shown: str, printed: str
+) -> None:
+    before, _, after = parts(shown)
+    now_before, _, now_after = parts(printed)
+    assert (before, after) == (now_before, now_after)
+
+
+def test_the_plan_shown_has_the_lines_of_a_plan_in_their_order(shown: str, printed: str) -> None:
+    labels = re.compile(r"^[A-Z][a-z]+(?: [a-z]+)?(?=  )", re.MULTILINE)
+    assert labels.findall(parts(shown)[1]) == labels.findall(parts(printed)[1])
+    assert len(labels.findall(parts(shown)[1])) == 8
     assert max(map(len, shown.splitlines())) <= 80
 
 

@@ -31,6 +31,18 @@ def test_a_folder_that_holds_something_is_left_alone(tmp_path: Path) -> None:
     assert [file.name for file in tmp_path.iterdir()] == ["mine.txt"]
 
 
+def test_without_a_folder_the_first_free_name_is_taken(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert demo.first_free("new") == Path("new")
+    demo.copy_tables("first", Path("new"))
+    Path("new-2").write_text("a file")
+    assert demo.first_free("new") == Path("new-3")
+    Path("new-3").mkdir()
+    assert demo.first_free("new") == Path("new-3"), "empty"
+
+
 def test_a_file_is_no_folder(tmp_path: Path) -> None:
     taken = tmp_path / "taken"
     taken.write_text("")
