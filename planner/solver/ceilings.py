@@ -45,7 +45,12 @@ class Ceilings:
             if bars_expire(self.workshop, self.workshop.products[product_id]):
                 wanted *= 2
             else:
-                wanted -= sum(lot.amount for lot in self.workshop.lots if lot.item == product_id)
+                # Only bars that can be sold from the first day on surely spare a batch.
+                wanted -= sum(
+                    lot.amount
+                    for lot in self.workshop.lots
+                    if lot.item == product_id and lot.is_usable and lot.usable <= 0
+                )
             most[product_id, bars] = max(0, ceil(wanted / recipe.good)) if recipe.good else 0
         return most
 
