@@ -57,6 +57,8 @@ def test_a_batch_is_packed_on_the_first_day_with_hands_for_it() -> None:
     full = busy(idle(workshop), "hands", range(7, 8))  # Monday, day 7
     assert causes(workshop, full, last=8)[0] == [Cause.HANDS]
     assert causes(workshop, full, last=9)[0] == []
+    next_day = busy(full, "hands", range(8, 9), 470)
+    assert causes(workshop, next_day, last=9)[0] == []
     just = busy(idle(workshop), "hands", range(7, 8), 470)  # ten minutes are left, as needed
     assert causes(workshop, just, last=8)[0] == []
     assert causes(workshop, busy(full, "hands", range(7, 8), 471), last=8)[0] == [Cause.HANDS]

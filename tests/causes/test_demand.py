@@ -157,12 +157,13 @@ def test_lost_days_a_week_apart_are_one_stretch() -> None:
 
 
 def test_the_least_batch_that_helps_is_tried() -> None:
-    # for retail any bar helps; for a level all that is missing: up to six bars
+    # One bar is sold on day 9. For retail any bar helps, for a level all that is missing: five
+    # bars on day 8, six from day 9 on.
     pot = Vessel(id="pot", count=1, capacity_mg=9 * KG, minutes_per_day=59)
     workshop = with_bar(
         shop(
-            retail(7, 8, 9),
-            level(6, 8, 9),
+            retail(7, 9, 10),
+            level(6, 8, 10),
             vessels={"pot": pot},
             lots=(*base(KG), Lot(item="bar", lot="bar-0", amount=1)),
         ),

@@ -48,22 +48,22 @@ def test_a_plan_that_runs_short_tells_what_is_missing() -> None:
 
 
 def test_what_the_plan_lacks_of_parts_and_packaging() -> None:
-    # 0.4 of 1 kg are there on day 0; 4 of 10 boxes on day 7, and none for the batch under way,
-    # which is packed on day 0; a batch that is never packed takes no boxes
+    # 0.4 of 1 kg are there on day 0; 4 of 10 boxes for the batch under way, which is packed on
+    # day 0, and none on day 7; a batch that is never packed takes no boxes
     box = Material(id="box", kind="packaging", unit=Unit.PIECE)
     workshop = with_bar(
         shop(materials={**tiny().materials, "box": box}, underway=(curing(unmould=-9),)),
         packaging=(Packaging(material="box", per_bar=Fraction(1)),),
     )
-    boxes = Lot(item="box", lot="boxes", amount=14)
+    boxes = Lot(item="box", lot="boxes", amount=4)
     workshop = workshop.changed(lots=(*base(400_000), boxes), demand=())
     wanted = plan(underway(0, unmould=-9), batch(), batch(1, 2, 30), batch(1, 2, None))
     first, second = shortfalls(workshop, wanted, replay(workshop, wanted))
     assert (first.item, first.first_day, first.last_day) == ("base", 0, 1)
     assert first.quantity == 2 * KG  # two batches on day 1
-    assert (second.item, second.first_day, second.last_day) == ("box", 7, 7)
-    assert (second.quantity, second.unit) == (6, "ea")
-    assert second.detail.startswith("the plan needs 6 ea of box more by Mon 2026-09-07")
+    assert (second.item, second.first_day, second.last_day) == ("box", 0, 7)
+    assert (second.quantity, second.unit) == (10, "ea")
+    assert second.detail.startswith("the plan needs 10 ea of box more by Mon 2026-08-31")
 
 
 def test_preparations_below_safety_stock_and_parts_they_lack() -> None:

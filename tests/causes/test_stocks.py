@@ -97,8 +97,9 @@ def test_the_lack_is_felt_once_waste_is_used_up() -> None:
     assert cause(shop(), flow, 7, 1) is None
     assert cause(shop(6), flow, 8, 1) is None
     assert cause(shop(7), flow, 8, 1) is Cause.MATERIAL
-    # what was waste before the day itself is of no use
+    # what was waste before the day itself is of no use; but 2 are there until day 6
     assert cause(shop(), flow, 2, 2) is Cause.MATERIAL
+    assert cause(shop(6), flow, 2, 2) is None
 
 
 def test_only_what_is_lacking_has_to_be_bought() -> None:
@@ -158,6 +159,12 @@ def test_the_takers_before_the_lack_ends_are_named_the_largest_first() -> None:
         Cause.MATERIAL,
         "0.005 g of base, missing from Thu 2026-09-03 until Sun 2026-09-06: it goes into b, c, d",
     )
+
+
+def test_what_is_lacking_is_less_than_what_is_wanted() -> None:
+    found = block(shop(), books(10, used={1: 8}), 5, 3)  # 2 are spare
+    assert found is not None
+    assert found.need == "0.003 g of base, missing from Thu 2026-09-03 to the end of the plan"
 
 
 def test_a_lack_ends_with_the_first_delivery_that_can_be_ordered() -> None:
