@@ -1,4 +1,4 @@
-"""Random workshops that are short of one thing: nearly every shortfall of their plans is its fault."""
+"""Random workshops short of one thing: nearly every shortfall of their plans is its fault."""
 
 from typing import Literal
 
