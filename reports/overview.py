@@ -273,9 +273,8 @@ def _money_proof(view: View, stage: Stage) -> str:
 
 def gap_text(stage: Stage) -> str:
     """How far value and bound lie apart, as a share of the value."""
-    if stage.value == 0:
-        return percent_text(Fraction(0))
-    return percent_text(Fraction(stage.value - stage.bound, abs(stage.value)))
+    share = Fraction(stage.value - stage.bound, abs(stage.value) or 1)
+    return "less than 1 %" if 0 < share < Fraction(1, 100) else percent_text(share)
 
 
 def _findings(view: View) -> list[Text]:

@@ -80,6 +80,11 @@ def test_each_kind_of_proof_has_its_sentence(view: View) -> None:
     assert proofs(view)[1] == overview.UNPROVEN
 
 
+def test_a_gap_is_never_rounded_up_to_one_percent(view: View) -> None:
+    for bound, gap in ((99_999, "less than 1 %"), (99_000, "1 %"), (98_000, "2 %")):
+        assert f"({gap} apart)" in proofs(view, stage("money", 100_000, bound, Status.FEASIBLE))[1]
+
+
 def late(row: Service, met: int | None) -> Service:
     days = 56 - row.due if met is None else met - row.due
     return replace(row, met=met, late_days=days)
