@@ -1,13 +1,18 @@
 """Rows and domains of a model, evaluated in Python: no solver takes part."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from planner.plan import Plan
 from planner.replay import earliest_promises
+from planner.solver.exchange import plan_of
 from planner.solver.linear import LinearModel
 from planner.solver.model import PlanModel
 from planner.workshop import Workshop
+
+NOT_HELD = "no variable"
+"""Stands among the refusals of a plan for decisions that the model has no variable for."""
 
 
 def settled(workshop: Workshop, plan: Plan) -> Plan:
@@ -40,6 +45,19 @@ def _inside(domain: Sequence[int], value: int) -> bool:
 
 
 def refused_by(workshop: Workshop, plan: Plan, with_purchases: bool = True) -> list[str]:
-    """Names of the model's rows that a plan breaks; empty if the model allows it."""
+    """What refuses a plan, row by row; empty if the model allows it just as it stands."""
     model = PlanModel(workshop, with_purchases)
-    return broken_rows(model.model, model.values_of(plan))
+    values = model.values_of(plan)
+    broken = broken_rows(model.model, values)
+    if any(row.endswith("by the end") for row in broken):
+        return broken  # some batch is poured and not packed: that is no plan to compare with
+    kept = plan if with_purchases else replace(plan, purchases=())
+    held = plan_of(model.variables, values.__getitem__)
+    return [*broken, NOT_HELD] if _decisions(kept) - _decisions(held) else broken
+
+
+def _decisions(plan: Plan) -> "Counter[object]":
+    """All decisions, pack days apart: the model packs first what was poured first."""
+    pours = [replace(batch, pack=None) for batch in plan.batches]
+    packs = [(batch.product, batch.bars, batch.pack) for batch in plan.batches]
+    return Counter([*pours, *packs, *plan.preparations, *plan.purchases, *plan.promises])
