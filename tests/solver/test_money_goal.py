@@ -1,0 +1,132 @@
+"""The money goal by hand: goods, capital, waste, safety stock, clean-downs, and what is left.
+
+Base is worth 10.00 a kilo by its only offer, so a batch of ten bars is worth 10.00 from the first
+gram to the last bar. Capital costs a thousandth of a value for each day, 0.01 for a batch.
+"""
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from planner.plan import Plan
+from planner.replay import replay
+from planner.solver.model import PlanModel
+from planner.workshop import Costs, Delivery, DemandKind, Lot, Offer, Workshop
+from tests.replay.plans import batch
+from tests.solver.rows import settled
+from tests.solver.solving import bar, every_day, least_cost, rounding
+from tests.workshop_parts import demand_row
+from tests.workshops import tiny
+
+WORTH = 1_000_000
+"""A kilo of base, a batch, or ten bars, in thousandths of a cent."""
+
+A_DAY = WORTH // 1000
+"""Capital tied up in one of them for a day."""
+
+DUE = demand_row(bar(), DemandKind.ORDER, 10, 15)
+COSTS = Costs(capital=Fraction(365, 1000), safety=Fraction(1, 100))
+
+
+def offer(**changes: object) -> Offer:
+    """1 kg at 10.00, ordered on any day, there the next, usable the day after."""
+    days = [Delivery(order=day, arrive=day + 1, usable=day + 2) for day in range(18)]
+    return replace(tiny().offers["shop/base/1 kg"], deliveries=tuple(days), **changes)  # type: ignore[arg-type]
+
+
+def workshop_of(*lots: Lot, **changes: object) -> Workshop:
+    """An order for ten bars due on day 15, these lots, one offer."""
+    fields: dict[str, object] = {
+        "costs": COSTS,
+        "lots": lots,
+        "offers": {"shop/base/1 kg": offer()},
+        "demand": (DUE,),
+    }
+    return every_day(**{**fields, **changes})
+
+
+def kilo(**more: object) -> Lot:
+    return Lot(**{"item": "base", "lot": f"base {more}", "amount": 1_000_000, **more})  # type: ignore[arg-type]
+
+
+def test_capital_is_tied_up_until_the_bars_leave() -> None:
+    """A kilo in stock is base, batch or bars at the ends of days 0 to 14, and gone on 15."""
+    money = least_cost(workshop_of(kilo())).money
+    assert money.capital == 15 * A_DAY
+    assert money.money == WORTH + 15 * A_DAY
+
+
+def test_what_is_bought_is_bought_as_late_as_can_be() -> None:
+    """To leave on 15 it is poured on 8, so ordered on 6: tied up at the ends of days 8 to 14."""
+    account = least_cost(workshop_of())
+    assert [order.order for order in account.purchases] == [6]
+    assert account.money.capital == 7 * A_DAY
+    assert account.money.money == WORTH + 7 * A_DAY
+
+
+def test_what_spoils_is_lost_and_ties_up_nothing_more() -> None:
+    """Nobody works before day 4, so a kilo good to day 3 spoils: tied up for four days, and lost.
+
+    The other kilo is tied up until the bars leave on 15.
+    """
+    workshop = workshop_of(kilo(use_by=3), kilo(), minutes=(0,) * 4 + (480,) * 16)
+    account = least_cost(workshop)
+    assert account.money.waste == WORTH
+    assert account.money.capital == (4 + 15) * A_DAY
+    assert account.money.money == 2 * WORTH + (4 + 15) * A_DAY
+
+
+def test_a_lot_that_would_spoil_is_used_first_even_if_bars_wait_longer() -> None:
+    """Poured by day 3 it saves a kilo, which is worth more than the days it is tied up."""
+    account = least_cost(workshop_of(kilo(use_by=3), kilo()))
+    assert account.money.waste == 0
+    assert account.money.money == WORTH + (15 + 20) * A_DAY
+
+
+@pytest.mark.parametrize(("stock", "counts"), [(1, 0), (2, 1), (3, 1)])
+def test_what_is_left_counts_as_far_as_it_was_used(stock: int, counts: int) -> None:
+    """One kilo is used; of what is left one kilo counts as left, and no more."""
+    account = least_cost(workshop_of(*(kilo(lot=str(number)) for number in range(stock))))
+    assert account.money.opening_value == stock * WORTH
+    assert account.money.left_value == counts * WORTH
+
+
+def test_each_day_below_the_safety_stock_costs() -> None:
+    """A kilo is missing on each of 20 days, at a hundredth of its worth.
+
+    A pack of day 0 can be used on day 2: two days are short, and the pack is tied up on 18. What
+    is left counts up to the safety stock, so it costs nothing else.
+    """
+    wish = replace(tiny().materials["base"], safety_stock=2_000_000)
+    workshop = workshop_of(kilo(), demand=(), materials={"base": wish})
+    stays = replay(workshop, Plan()).money
+    assert stays.safety == 20 * WORTH // 100
+    bought = least_cost(workshop).money
+    assert bought.safety == 2 * WORTH // 100
+    assert bought.money == bought.safety + (20 + 18) * A_DAY
+
+
+def test_each_batch_costs_a_clean_down() -> None:
+    """Twenty bars in one batch of twenty rather than two of ten: 3.00 once."""
+    costs = replace(COSTS, clean_down=300)
+    two = (DUE, replace(DUE, id="second"))
+    workshop = workshop_of(costs=costs, products={"bar": bar(sizes=(10, 20))}, demand=two)
+    account = least_cost(workshop)
+    assert [made.bars for made in account.batches] == [20]
+    assert account.money.clean_down == 300_000
+
+
+@pytest.mark.parametrize("reject", [Fraction(0), Fraction(1, 10)])
+@pytest.mark.parametrize("pour", [0, 4, 8])
+@pytest.mark.parametrize("wait", [0, 2])
+def test_model_and_replay_count_the_same_money(pour: int, wait: int, reject: Fraction) -> None:
+    """Nothing spoils and no bar is unsold: equal but for rounding, whatever the days."""
+    due = replace(DUE, quantity=9)
+    workshop = workshop_of(kilo(), products={"bar": bar(reject=reject)}, demand=(due,))
+    plan = settled(workshop, Plan(batches=(batch(pour, pour + 1, pour + 6 + wait),)))
+    account = replay(workshop, plan)
+    assert account.certified
+    model = PlanModel(workshop, True)
+    gap = account.money.money - model.money.value(model.values_of(plan))
+    assert abs(gap) <= rounding(workshop)
