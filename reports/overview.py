@@ -31,7 +31,7 @@ CHECKED = "Carried out day by day and lot by lot, it breaks no rule."
 COST = "Goods used and spoiled, freight and tied-up money cost {cost}; "
 CALMEST = "No plan that is as good changes less and does things earlier."
 MAY_BE_CALMER = "A plan as good that changes less, or does things earlier, may exist."
-UNPROVEN = "How good it is has not been proven: no search for a better plan came to an end."
+UNPROVEN = "How good it is has not been proven: the search was too short."
 
 
 def content(view: View) -> dict[str, Any]:
