@@ -69,10 +69,10 @@ def workshops(draw: Draw) -> Workshop:
         },
         preparations={"tea": draw(_teas())},
         products=products,
-        moulds={"block": Mould(id="block", count=draw(st.integers(1, 3)), cavities=4)},
-        places={"shelf": Place(id="shelf", moulds=draw(st.integers(1, 3)))},
+        moulds={"block": Mould(id="block", count=draw(st.integers(2, 4)), cavities=4)},
+        places={"shelf": Place(id="shelf", moulds=draw(st.integers(2, 4)))},
         vessels={"pot": Vessel(id="pot", count=1, capacity_mg=5 * KILO, minutes_per_day=100)},
-        trays={"tray": Tray(id="tray", count=draw(st.integers(1, 4)))},
+        trays={"tray": Tray(id="tray", count=draw(st.integers(2, 5)))},
         suppliers=suppliers,
         offers={offer.id: offer for offer in offers},
         lots=tuple(draw(_lots(names, calendar.days))),
@@ -179,7 +179,7 @@ def _lots(draw: Draw, products: tuple[str, ...], days: int) -> list[Lot]:
     """Base and boxes, now and then tea and bars; some with a use-by date or in quarantine."""
     lots = [
         Lot(item="base", lot="base-1", amount=draw(st.integers(0, 6)) * KILO),
-        Lot(item="box", lot="box-1", amount=draw(st.sampled_from((0, 10, 100)))),
+        Lot(item="box", lot="box-1", amount=draw(st.sampled_from((10, 30, 100)))),
     ]
     for item, amount in [("base", KILO), ("tea", 600_000), *((name, 6) for name in products)]:
         if draw(st.booleans()):
@@ -210,7 +210,10 @@ def _receipts(draw: Draw, days: int) -> tuple[Receipt, ...]:
 
 @st.composite
 def _underway(draw: Draw, bar: Product) -> tuple[Underway, ...]:
-    """Perhaps a batch poured on the Friday before; in its mould if it sets over the weekend."""
+    """Perhaps a batch poured on the Friday before; in its moulds if it sets over the weekend.
+
+    It takes two moulds, places and trays and eight boxes at the most, which are always there.
+    """
     if not draw(st.booleans()):
         return ()
     unmould = -3 if bar.set_days == 0 else 0

@@ -1,0 +1,132 @@
+"""The calm stage: stay close to the stored plan, touch nothing in the frozen days, act early.
+
+An order for ten bars is due on day 15; poured on day s they leave on s + 7. Capital costs
+nothing, so money leaves the days open.
+"""
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from planner.plan import Plan, Purchase, PurchaseLine
+from planner.replay import replay
+from planner.solver.stages import Answer, NoPlanFound, Stages
+from planner.workshop import Costs, Delivery, DemandKind, Workshop
+from tests.replay.plans import batch, plan
+from tests.solver.rows import settled
+from tests.solver.solving import LATE_DAY, LIMITS, bar, every_day
+from tests.workshop_parts import demand_row
+from tests.workshops import tiny
+
+DUE = demand_row(bar(), DemandKind.ORDER, 10, 15)
+FREE = Costs(capital=Fraction(0), safety=Fraction(0))
+
+
+def workshop_of(frozen_days: int = 0, **changes: object) -> Workshop:
+    fields: dict[str, object] = {"demand": (DUE,), "costs": replace(FREE, frozen_days=frozen_days)}
+    return every_day(**{**fields, **changes})
+
+
+def poured(day: int, pack: int | None = None) -> Plan:
+    return plan(batch(day, day + 1, day + 6 if pack is None else pack))
+
+
+def calm(workshop: Workshop, start: Plan, stored: Plan | None) -> Answer:
+    """Money first, which holds the loss of `start`, then calm, which holds the money too."""
+    stages = Stages(workshop, stored)
+    money = stages.money(settled(workshop, start), LIMITS)
+    answer = stages.calm(settled(workshop, money.plan), LIMITS)
+    assert answer.stage.value == answer.stage.bound
+    assert replay(workshop, settled(workshop, answer.plan)).certified
+    return answer
+
+
+def test_without_a_stored_plan_the_earliest_days_are_taken() -> None:
+    """Poured on 0 and packed on 6: the days add up to 6."""
+    answer = calm(workshop_of(), poured(8), None)
+    assert answer.plan.batches == (batch(0, 1, 6),)
+    assert answer.stage.value == 6
+
+
+@pytest.mark.parametrize("day", [0, 3, 8])
+@pytest.mark.xfail(reason="known fault: a change weighs less than a day in the calm stage")
+def test_with_a_stored_plan_its_days_are_kept(day: int) -> None:
+    """However early another day would be."""
+    answer = calm(workshop_of(), poured(5), poured(day))
+    assert answer.plan.batches == (batch(day, day + 1, day + 6),)
+    assert answer.stage.value == day + day + 6
+
+
+@pytest.mark.xfail(reason="known fault: a change weighs less than a day in the calm stage")
+def test_what_is_not_in_the_stored_plan_comes_early() -> None:
+    """Stored is one batch on day 4; the second of two orders is poured on day 0."""
+    workshop = workshop_of(demand=(DUE, replace(DUE, id="second")))
+    start = plan(batch(5, 6, 11), batch(6, 7, 12))
+    answer = calm(workshop, start, poured(4))
+    assert answer.plan.batches == (batch(0, 1, 6), batch(4, 5, 10))
+
+
+def test_no_bar_is_late_for_the_sake_of_the_stored_plan() -> None:
+    """Stored on day 10, two days too late: poured early instead, as a change."""
+    answer = calm(workshop_of(), poured(8), poured(10))
+    account = replay(workshop_of(), settled(workshop_of(), answer.plan))
+    assert account.money.service == 0
+
+
+@pytest.mark.xfail(reason="known fault: a change weighs less than a day in the calm stage")
+def test_order_lines_are_kept_too() -> None:
+    days = [Delivery(order=day, arrive=day + 1, usable=day + 2) for day in range(18)]
+    offer = replace(tiny().offers["shop/base/1 kg"], deliveries=tuple(days))
+    workshop = workshop_of(lots=(), offers={offer.id: offer})
+
+    def bought(day: int) -> tuple[Purchase, ...]:
+        line = PurchaseLine(offer=offer.id, packs=1)
+        return (Purchase(order=day, supplier="shop", lines=(line,)),)
+
+    start = replace(poured(8), purchases=bought(1))
+    answer = calm(workshop, start, replace(poured(8), purchases=bought(5)))
+    assert [order.order for order in answer.plan.purchases] == [5]
+    free = calm(workshop, start, None)
+    assert [order.order for order in free.plan.purchases] == [0]
+    assert free.plan.batches == (batch(2, 3, 8),)
+
+
+# Frozen days
+
+
+def test_what_is_stored_in_the_frozen_days_is_done() -> None:
+    """The batch of day 2 is poured, though it is not needed until later."""
+    workshop = workshop_of(frozen_days=5)
+    for start in (poured(2), poured(8)):
+        answer = Stages(workshop, poured(2)).service(settled(workshop, start), LIMITS)
+        assert [made.pour for made in answer.plan.batches] == [2]
+
+
+def test_nothing_else_is_done_in_the_frozen_days() -> None:
+    """Due on 0, nothing stored: poured on 5 at the earliest, so twelve days late instead of 7."""
+    due = replace(DUE, day=0)
+    frozen = workshop_of(frozen_days=5, demand=(due,))
+    free = workshop_of(demand=(due,))
+    assert Stages(free, Plan()).service(Plan(), LIMITS).stage.value == 7 * LATE_DAY
+    assert Stages(frozen, Plan()).service(Plan(), LIMITS).stage.value == 12 * LATE_DAY
+
+
+def test_without_a_stored_plan_nothing_is_frozen() -> None:
+    due = workshop_of(frozen_days=5, demand=(replace(DUE, day=0),))
+    assert Stages(due).service(Plan(), LIMITS).stage.value == 7 * LATE_DAY
+
+
+def test_packing_in_the_frozen_days_is_frozen_too() -> None:
+    """Poured on 0, packed on 6 by the stored plan: with seven frozen days just so."""
+    workshop = workshop_of(frozen_days=7)
+    answer = Stages(workshop, poured(0)).service(poured(0), LIMITS)
+    assert answer.plan.batches == (batch(0, 1, 6),)
+
+
+def test_a_stored_plan_that_cannot_be_kept_is_no_plan() -> None:
+    """Two batches stored on day 0, base for none: proven that there is no such plan."""
+    workshop = workshop_of(frozen_days=5, lots=())
+    with pytest.raises(NoPlanFound) as caught:
+        Stages(workshop, poured(0)).service(poured(0), LIMITS)
+    assert caught.value.proven

@@ -1,0 +1,185 @@
+"""Bounds that hold, stages that do not undo each other, and plans that come out again."""
+
+import os
+import subprocess
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, Phase, assume, given
+from hypothesis import settings as hypothesis_settings
+from hypothesis import strategies as st
+
+from planner.draft.draft import draft
+from planner.plan import Plan, Status
+from planner.replay import replay
+from planner.solver.stages import Limits, NoPlanFound, Stages
+from planner.workshop import DemandKind, Lot, Tray, Underway, Workshop
+from tests.solver.rows import settled
+from tests.solver.small import plans, workshops
+from tests.solver.solving import LIMITS, bar, every_day
+from tests.workshop_parts import demand_row
+from tests.workshops import random_workshop, tiny
+
+SHORT = Limits(work=0.3, seconds=60, seed=1, workers=1)
+LONGER = replace(SHORT, work=2.0, seed=7)
+
+
+def _bound(workshop: Workshop, limits: Limits = LIMITS) -> int:
+    start = settled(workshop, draft(workshop))
+    return Stages(workshop).service(start, limits).stage.bound
+
+
+def _loss(workshop: Workshop, plan: Plan) -> int:
+    account = replay(workshop, settled(workshop, plan))
+    assert account.certified, account.broken
+    return account.money.service
+
+
+# No certified plan is below a bound
+
+
+def test_bars_past_their_date_spare_no_batch() -> None:
+    """16 bars are asked for; 16 in stock that are spoiled, or come too late, serve none of them."""
+    for lot in (
+        Lot(item="bar", lot="old", amount=16, use_by=-1),
+        Lot(item="bar", lot="late", amount=16, usable=28),
+    ):
+        workshop = tiny(lots=(*tiny().lots, lot))
+        assert _bound(workshop) == _loss(workshop, draft(workshop)) == 0
+
+
+@pytest.mark.xfail(reason="known fault: too few batches are allowed where bars spoil soon")
+def test_bars_that_spoil_soon_are_made_again_and_again() -> None:
+    """A bar a week, batches of ten, good for four days: a batch for each of the eight bars."""
+    quick = bar(set_days=0, cure_days=0, shelf_life_days=4)
+    workshop = every_day(
+        days=60,
+        minutes=(480,) * 60,
+        products={"bar": quick},
+        demand=(demand_row(quick, DemandKind.RETAIL, 1, 0),),
+    )
+    assert _loss(workshop, draft(workshop)) == 0
+    assert _bound(workshop) == 0
+
+
+@pytest.mark.slow
+@hypothesis_settings(
+    max_examples=40,
+    phases=(Phase.generate,),
+    deadline=None,
+    derandomize=True,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
+)
+@given(st.data())
+@pytest.mark.xfail(reason="known fault: too few batches are allowed where bars spoil soon")
+def test_no_certified_plan_loses_less_than_the_bound(data: st.DataObject) -> None:
+    workshop = data.draw(workshops())
+    bound = _bound(workshop)
+    assert bound <= _loss(workshop, draft(workshop))
+    plan = settled(workshop, data.draw(plans(workshop)))
+    assume(replay(workshop, plan).certified)
+    assert bound <= _loss(workshop, plan)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("bottleneck", ["trays", "moulds", "hands", "drum"])
+def test_a_second_solve_does_not_contradict_the_first(bottleneck: str) -> None:
+    """Neither solve's plan is below the other's bound, whatever seed and work."""
+    workshop = random_workshop(5, products=3, days=50, bottleneck=bottleneck)  # type: ignore[arg-type]
+    start = settled(workshop, draft(workshop))
+    answers = [Stages(workshop).service(start, limits).stage for limits in (SHORT, LONGER)]
+    assert max(stage.bound for stage in answers) <= min(stage.value for stage in answers)
+    assert max(stage.bound for stage in answers) <= _loss(workshop, start)
+
+
+# Stages
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_money_loses_no_more_and_calm_spends_no_more(seed: int) -> None:
+    workshop = random_workshop(seed, products=1, days=40)
+    stages = Stages(workshop)
+    start = settled(workshop, draft(workshop))
+    service = stages.service_with_purchases(start, SHORT)
+    money = stages.money(settled(workshop, service.plan), SHORT)
+    calm = stages.calm(settled(workshop, money.plan), SHORT)
+    assert _loss(workshop, service.plan) <= _loss(workshop, start)
+    assert _loss(workshop, money.plan) <= _loss(workshop, service.plan)
+    assert _loss(workshop, calm.plan) <= _loss(workshop, service.plan)
+    for answer in (service, money, calm):
+        assert answer.stage.bound <= answer.stage.value
+        proven = answer.stage.bound == answer.stage.value
+        assert (answer.stage.status is Status.OPTIMAL) is proven
+
+
+def test_no_plan_is_told_apart_from_none_found() -> None:
+    """Two batches under way need two trays and there is one: proven, no plan exists."""
+    old = [
+        Underway(lot=lot, product="bar", bars=10, pour=-3, unmould=-2, in_mould=False)
+        for lot in ("a", "b")
+    ]
+    workshop = every_day(
+        trays={"tray": Tray(id="tray", count=1)},
+        underway=tuple(old),
+        demand=(demand_row(bar(), DemandKind.ORDER, 10, 0),),
+    )
+    with pytest.raises(NoPlanFound, match="no plan exists") as caught:
+        Stages(workshop).service(Plan(), LIMITS)
+    assert caught.value.proven
+
+
+def test_several_workers_prove_the_same() -> None:
+    workshop = every_day(demand=(demand_row(bar(), DemandKind.ORDER, 10, 0),))
+    start = settled(workshop, draft(workshop))
+    one = Stages(workshop).service(start, LIMITS).stage
+    two = Stages(workshop).service(start, replace(LIMITS, workers=2)).stage
+    assert (one.value, one.bound) == (two.value, two.bound)
+
+
+# Repeating
+
+
+def test_the_same_seed_and_work_give_the_same_plan() -> None:
+    workshop = random_workshop(6, products=2, days=50, bottleneck="moulds")
+    start = settled(workshop, draft(workshop))
+    limits = replace(SHORT, work=0.1)
+    first, second = (Stages(workshop).service(start, limits) for _ in range(2))
+    assert first.plan == second.plan
+    assert replace(first.stage, seconds=0) == replace(second.stage, seconds=0)
+
+
+SCRIPT = """
+from dataclasses import replace
+from planner.planning import make_plan
+from planner.settings import Settings
+from tests.workshops import random_workshop
+workshop = random_workshop(6, products=2, days=50, bottleneck="trays")
+plan, account = make_plan(workshop, Settings(work=0.2, seconds=120))
+print([replace(stage, seconds=0) for stage in plan.stages])
+print(replace(plan, stages=()))
+print(account.money)
+"""
+
+
+@pytest.mark.slow
+def test_the_order_of_hashes_changes_no_plan() -> None:
+    """Two processes with their own hash seeds print the same plan, stages and money."""
+    root = Path(__file__).parents[2]
+
+    def printed(hash_seed: str) -> str:
+        environment = {**os.environ, "PYTHONHASHSEED": hash_seed, "PYTHONPATH": str(root)}
+        done = subprocess.run(
+            [sys.executable, "-c", SCRIPT],
+            env=environment,
+            cwd=root,
+            capture_output=True,
+            text=True,
+            check=True,
+        )
+        return done.stdout
+
+    first = printed("1")
+    assert "Batch(" in first
+    assert first == printed("2")

@@ -1,0 +1,190 @@
+"""The door to planning: stages in order, each kept only if it is no worse, and how to stop."""
+
+from dataclasses import replace
+from threading import Event
+from time import monotonic
+
+import pytest
+
+from planner.errors import PlanBroken
+from planner.plan import Plan, Status
+from planner.planning import make_plan
+from planner.replay import earliest_promises, replay
+from planner.settings import ProgressNote, Settings
+from planner.workshop import DemandKind, Tray, Underway, Workshop
+from tests.replay.plans import batch, plan
+from tests.solver.solving import BAR, LATE_DAY, bar, every_day
+from tests.workshop_parts import demand_row
+from tests.workshops import random_workshop, tiny
+
+BRIEF = Settings(work=0.3, seconds=60)
+ORDER = demand_row(bar(), DemandKind.ORDER, 10, 0)
+
+
+def goals(made: Plan) -> list[str]:
+    return [stage.goal for stage in made.stages]
+
+
+def test_the_stages_come_in_their_order() -> None:
+    """Poured on 0, gone on 7, seven days late; every stage is proven, so the plan is."""
+    made, account = make_plan(every_day(demand=(ORDER,)), BRIEF)
+    assert goals(made) == ["service", "money", "calm"]
+    assert made.status is Status.OPTIMAL
+    assert account.certified
+    assert account.money.service == made.stages[0].value == made.stages[0].bound == 7 * LATE_DAY
+
+
+def test_to_lose_nothing_needs_no_proof() -> None:
+    made, account = make_plan(tiny(), BRIEF)
+    assert account.money.service == 0
+    assert made.stages[0].status is Status.OPTIMAL
+    assert (made.stages[0].value, made.stages[0].bound) == (0, 0)
+
+
+@pytest.mark.slow
+def test_stage_values_are_those_of_the_replay() -> None:
+    workshop = random_workshop(2, products=2, days=50, bottleneck="trays")
+    made, account = make_plan(workshop, BRIEF)
+    assert account == replay(workshop, made)
+    values = {stage.goal: stage.value for stage in made.stages}
+    assert values["service"] >= account.money.service  # a later stage may happen to lose less
+    assert all(stage.bound <= stage.value for stage in made.stages)
+    assert all(
+        (stage.status is Status.OPTIMAL) is (stage.bound == stage.value) for stage in made.stages
+    )
+
+
+def test_promises_are_the_earliest_that_can_be_kept() -> None:
+    workshop = random_workshop(3, products=2, days=50)
+    made, _ = make_plan(workshop, BRIEF)
+    assert earliest_promises(workshop, made) == made.promises
+
+
+def test_a_workshop_without_demand_gets_an_empty_plan() -> None:
+    made, account = make_plan(every_day(), BRIEF)
+    assert (made.batches, made.purchases, made.promises) == ((), (), ())
+    assert account.certified
+
+
+def test_a_workshop_that_nobody_works_in_loses_everything() -> None:
+    workshop = every_day(minutes=(0,) * 20, demand=(demand_row(bar(), DemandKind.RETAIL, 7, 0),))
+    made, account = make_plan(workshop, BRIEF)
+    assert made.batches == ()
+    assert account.money.service == 20 * BAR
+    assert made.stages[0].status is Status.OPTIMAL
+
+
+# The stored plan
+
+
+def stored_on(day: int) -> Plan:
+    return plan(batch(day, day + 1, day + 6))
+
+
+def with_frozen(days: int, **changes: object) -> Workshop:
+    due = replace(ORDER, day=15)
+    fields: dict[str, object] = {"demand": (due,), **changes}
+    workshop = every_day(**fields)
+    return replace(workshop, costs=replace(workshop.costs, frozen_days=days))
+
+
+@pytest.mark.parametrize("day", [1, 4, 7])
+@pytest.mark.xfail(reason="known fault: a change weighs less than a day in the calm stage")
+def test_the_days_of_a_good_stored_plan_are_kept(day: int) -> None:
+    """Base costs nothing here, so one day is as good as another."""
+    made, account = make_plan(with_frozen(0), BRIEF, stored=stored_on(day))
+    assert [one.pour for one in made.batches] == [day]
+    assert account.money.service == 0
+
+
+@pytest.mark.xfail(reason="known fault: a draft that loses less outranks the frozen days")
+def test_frozen_days_are_kept_though_another_day_would_be_better() -> None:
+    """The order was for day 15 when the batch was planned for 5; now it is due at once."""
+    workshop = with_frozen(6, demand=(ORDER,))
+    made, account = make_plan(workshop, BRIEF, stored=stored_on(5))
+    assert [one.pour for one in made.batches] == [5]
+    assert account.money.service == 12 * LATE_DAY
+
+
+@pytest.mark.xfail(reason="known fault: a draft that loses less outranks the frozen days")
+def test_nothing_new_is_done_in_the_frozen_days() -> None:
+    """Stored is a batch on day 8 for the second order; the first, due at once, waits for day 6."""
+    workshop = with_frozen(6, demand=(ORDER, replace(ORDER, id="later", day=15)))
+    made, account = make_plan(workshop, BRIEF, stored=stored_on(8))
+    assert min(one.pour for one in made.batches) == 6
+    assert account.money.service == 13 * LATE_DAY
+
+
+def test_a_stored_plan_that_breaks_a_rule_does_not_stop_planning() -> None:
+    """It pours on a day on which nobody works any more."""
+    workshop = with_frozen(0, minutes=(480,) * 7 + (0,) + (480,) * 12)
+    made, account = make_plan(workshop, BRIEF, stored=stored_on(7))
+    assert account.certified
+    assert [one.pour for one in made.batches] != [7]
+    assert account.money.service == 0
+
+
+# Stopping and telling
+
+
+def test_stopped_at_once_the_draft_is_the_plan() -> None:
+    stop = Event()
+    stop.set()
+    workshop = random_workshop(2, products=3, days=60, bottleneck="trays")
+    made, account = make_plan(workshop, BRIEF, stop=stop)
+    assert made.stages == ()
+    assert made.status is Status.FEASIBLE
+    assert account.certified
+    assert made.batches
+
+
+@pytest.mark.slow
+def test_stopped_while_searching_the_best_plan_so_far_is_given() -> None:
+    """The first word of a stage sets the stop: long before the work is done."""
+    stop = Event()
+
+    def tell(note: ProgressNote) -> None:
+        if note.stage != "draft":
+            stop.set()
+
+    workshop = random_workshop(1, products=3, days=60, bottleneck="hands")
+    started = monotonic()
+    made, account = make_plan(workshop, Settings(work=500, seconds=500), progress=tell, stop=stop)
+    assert monotonic() - started < 250
+    assert account.certified
+    assert len(made.stages) <= 1
+
+
+@pytest.mark.slow
+def test_progress_begins_with_the_draft_and_names_the_stage() -> None:
+    notes: list[ProgressNote] = []
+    workshop = random_workshop(1, products=3, days=60, bottleneck="hands")
+    _, account = make_plan(workshop, Settings(work=1, seconds=60), progress=notes.append)
+    assert notes[0].stage == "draft"
+    assert {note.stage for note in notes} <= {"draft", "service", "money", "calm"}
+    assert notes[0].value is not None
+    assert notes[0].value >= account.money.service
+    assert all(0 <= note.seconds_left <= 60 for note in notes)
+    for note in notes:
+        if note.stage == "service" and note.bound is not None:
+            assert note.bound <= account.money.service
+
+
+def test_a_plan_that_cannot_keep_the_rules_is_said_to_be_a_fault() -> None:
+    """Two batches under way on one tray: the tables contradict themselves."""
+    old = [
+        Underway(lot=lot, product="bar", bars=10, pour=-3, unmould=-2, in_mould=False)
+        for lot in ("a", "b")
+    ]
+    workshop = every_day(trays={"tray": Tray(id="tray", count=1)}, underway=tuple(old))
+    with pytest.raises(PlanBroken, match="trays"):
+        make_plan(workshop, BRIEF)
+
+
+@pytest.mark.slow
+def test_the_same_settings_give_the_same_plan() -> None:
+    workshop = random_workshop(4, products=2, days=50, bottleneck="moulds")
+    first, _ = make_plan(workshop, Settings(work=0.2, seconds=60, seed=3))
+    second, _ = make_plan(workshop, Settings(work=0.2, seconds=60, seed=3))
+    assert replace(first, stages=()) == replace(second, stages=())
+    assert [(s.value, s.bound) for s in first.stages] == [(s.value, s.bound) for s in second.stages]
