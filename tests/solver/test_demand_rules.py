@@ -205,6 +205,15 @@ def test_only_so_many_bars_are_held_back_as_are_needed() -> None:
     assert least_loss(workshop) == 0
 
 
+def test_an_order_that_can_leave_is_not_kept_waiting() -> None:
+    """Ten bars are there for an order of ten, due on 2; one bar fewer, and it may wait."""
+    row, shop = order(day=2, id="A"), retail(day=10)
+    late = Plan(promises=promising(A=8))
+    assert refused_by(stocked(row, shop, lots=(bars(10),)), late) == ["order A leaves"]
+    nine = (bars(9), bars(1, usable=8))
+    assert refused_by(stocked(row, shop, lots=nine), late) == []
+
+
 # Use-by dates of bars
 
 

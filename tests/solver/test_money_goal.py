@@ -9,10 +9,20 @@ from fractions import Fraction
 
 import pytest
 
-from planner.plan import Plan
+from planner.plan import Plan, PreparationLot
 from planner.replay import replay
 from planner.solver.model import PlanModel
-from planner.workshop import Costs, Delivery, DemandKind, Lot, Offer, Workshop
+from planner.workshop import (
+    Costs,
+    Delivery,
+    DemandKind,
+    Lot,
+    Offer,
+    Part,
+    Preparation,
+    Unit,
+    Workshop,
+)
 from tests.replay.plans import batch
 from tests.solver.rows import settled
 from tests.solver.solving import bar, every_day, least_cost, rounding
@@ -130,3 +140,27 @@ def test_model_and_replay_count_the_same_money(pour: int, wait: int, reject: Fra
     model = PlanModel(workshop, True)
     gap = account.money.money - model.money.value(model.values_of(plan))
     assert abs(gap) <= rounding(workshop)
+
+
+@pytest.mark.parametrize("ready", [0, 3])
+def test_a_preparation_that_steeps_ties_up_nothing_meanwhile(ready: int) -> None:
+    """A kilo of tea made on day 1; 100 g go into the batch of day 4, the rest is left."""
+    tea = Preparation(
+        id="tea",
+        unit=Unit.GRAM,
+        charge=1_000_000,
+        make_minutes=20,
+        ready_days=ready,
+        formula=(Part(item="base", share=Fraction(1)),),
+    )
+    formula = (Part(item="base", share=Fraction(9, 10)), Part(item="tea", share=Fraction(1, 10)))
+    workshop = workshop_of(
+        kilo(amount=2_000_000), preparations={"tea": tea}, products={"bar": bar(formula=formula)}
+    )
+    made = (PreparationLot(make=1, preparation="tea"),)
+    plan = settled(workshop, Plan(batches=(batch(4, 5, 10),), preparations=made))
+    account = replay(workshop, plan)
+    assert account.certified
+    assert account.money.capital == (15 * 2 + 5 * 1) * A_DAY - ready * A_DAY
+    model = PlanModel(workshop, True)
+    assert abs(account.money.money - model.money.value(model.values_of(plan))) <= rounding(workshop)

@@ -86,6 +86,13 @@ def test_moulds_without_a_night_are_filled_as_often_as_they_turn() -> None:
     assert least_loss(workshop) == (6 + 6 + 7) * LATE_DAY
 
 
+def test_turns_do_not_help_who_stays_over_night() -> None:
+    """One mould of two turns: one batch a night, and all of it free again on the unmould day."""
+    workshop = every_day(moulds=moulds(1, turns_per_day=2), demand=TWENTY_BARS)
+    assert "moulds block" in refusals(workshop, AT_ONCE)
+    assert allows(workshop, DAY_AFTER)
+
+
 @pytest.mark.parametrize(("quick", "fits"), [(2, True), (3, False)])
 def test_a_mould_held_over_night_takes_all_its_turns(quick: int, fits: bool) -> None:
     """Two moulds of two turns: one is held by a bar, the other is left for two fillings."""
@@ -269,3 +276,14 @@ def test_a_batch_under_way_holds_its_tray_until_it_is_packed() -> None:
     assert allows(workshop, plan(underway(3), batch(2, 3, 8)))
     assert refusals(workshop, plan(underway(3), batch(1, 2, 8))) == {"trays tray"}
     assert least_loss(workshop) == (4 + 9) * LATE_DAY
+
+
+def test_a_batch_under_way_needs_a_tray_from_its_unmould_day_on() -> None:
+    """Out of its mould on 7: another batch must be off the only tray by then."""
+    old = Underway(lot="old", product="bar", bars=10, pour=-1, unmould=7, in_mould=True)
+    workshop = every_day(
+        trays={"tray": Tray(id="tray", count=1)}, underway=(old,), demand=TWENTY_BARS
+    )
+    said = replace(underway(12, unmould=7), pour=-1)
+    assert allows(workshop, plan(said, batch(1, 2, 7)))
+    assert refusals(workshop, plan(said, batch(1, 2, 8))) == {"trays tray"}
