@@ -12,6 +12,7 @@ from planner.account import Account
 from planner.draft.buying import purchases_for
 from planner.draft.draft import draft
 from planner.errors import PlanBroken
+from planner.frozen import frozen_changes
 from planner.plan import Plan, Stage, Status
 from planner.replay import earliest_promises, replay
 from planner.settings import Progress, ProgressNote, Settings
@@ -40,15 +41,16 @@ CALM_MAY_COST = 1000
 
 @dataclass(frozen=True)
 class Candidate:
-    """A plan with its account; the better of two loses less, then costs less."""
+    """A plan with its account; the better of two changes less that is frozen, loses less, ..."""
 
     plan: Plan
     account: Account
+    changes: int = 0
 
     @property
-    def rank(self) -> tuple[int, int]:
-        """What the goals say, the first goal first."""
-        return (self.account.money.service, self.account.money.money)
+    def rank(self) -> tuple[int, int, int]:
+        """Changes in the frozen days, then what the goals say, the first goal first."""
+        return (self.changes, self.account.money.service, self.account.money.money)
 
 
 def make_plan(
@@ -105,7 +107,7 @@ class Planning:
 
     def _service(self, solver: Stages, best: Candidate) -> Candidate:
         """Lose as little as can be. Losing nothing needs no proof."""
-        if best.account.money.service == 0:
+        if best.account.money.service == 0 and not best.changes:
             proven = Stage(goal="service", value=0, bound=0, seconds=0.0, status=Status.OPTIMAL)
             self.stages.append(proven)
             return best
@@ -151,8 +153,8 @@ class Planning:
             return best
         calm = self._certified(answer.plan, "the calm stage")
         dearest = best.account.money.money + abs(best.account.money.money) // CALM_MAY_COST
-        service = best.account.money.service
-        if calm.account.money.service <= service and calm.account.money.money <= dearest:
+        worst = (best.changes, best.account.money.service)
+        if calm.rank[:2] <= worst and calm.account.money.money <= dearest:
             self._note(answer, answer.stage.value)
             return calm
         return best
@@ -208,7 +210,8 @@ class Planning:
     def _settled(self, plan: Plan) -> Candidate:
         """The plan with every promise on the earliest day that it can keep."""
         settled = replace(plan, promises=earliest_promises(self.workshop, plan))
-        return Candidate(settled, replay(self.workshop, settled))
+        changes = frozen_changes(self.workshop, self.stored, settled)
+        return Candidate(settled, replay(self.workshop, settled), changes)
 
     def _certified(self, plan: Plan, maker: str) -> Candidate:
         candidate = self._settled(plan)

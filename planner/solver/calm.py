@@ -26,7 +26,8 @@ def add_calm(model: LinearModel, variables: Variables, stored: Plan | None) -> L
 
 
 def _upper(variable: object) -> int:
-    return int(variable.proto.domain[-1])  # type: ignore[attr-defined]
+    # A domain counts its elements from the front only: a negative index gives the first one.
+    return int(list(variable.proto.domain)[-1])  # type: ignore[attr-defined]
 
 
 def _staircases(variables: Variables) -> list[Staircase]:

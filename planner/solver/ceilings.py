@@ -38,21 +38,39 @@ class Ceilings:
 
     @cached_property
     def batches(self) -> dict[SizeKey, int]:
-        """Batches of each size that alone would make every bar ever wanted."""
+        """Batches of each size that alone would make every bar ever wanted.
+
+        Where bars can expire, each bar wanted, and each day of a level, may need its own batch.
+        """
         most = {}
         for (product_id, bars), recipe in self.recipes.items():
             wanted = self.wanted[product_id]
             if bars_expire(self.workshop, self.workshop.products[product_id]):
-                wanted *= 2
-            else:
-                # Only bars that can be sold from the first day on surely spare a batch.
-                wanted -= sum(
-                    lot.amount
-                    for lot in self.workshop.lots
-                    if lot.item == product_id and lot.is_usable and lot.usable <= 0
-                )
+                each = wanted + self._level_days(product_id)
+                most[product_id, bars] = each if recipe.good else 0
+                continue
+            # Only bars that can be sold from the first day on surely spare a batch.
+            wanted -= sum(
+                lot.amount
+                for lot in self.workshop.lots
+                if lot.item == product_id and lot.is_usable and lot.usable <= 0
+            )
             most[product_id, bars] = max(0, ceil(wanted / recipe.good)) if recipe.good else 0
         return most
+
+    def poured(self, key: SizeKey) -> int:
+        """Batches of a size that can be of use and that all working days together can take."""
+        return min(self.batches[key], self.daily(key) * len(self.workshop.working_days))
+
+    def _level_days(self, product_id: str) -> int:
+        """Bars times days that the levels of a product ask for."""
+        last = self.workshop.days - 1
+        return sum(
+            row.quantity
+            * (1 + (last if row.last_day is None else min(row.last_day, last)) - max(row.day, 0))
+            for row in self.workshop.demand
+            if row.product == product_id and row.kind is DemandKind.RESTOCK
+        )
 
     @cached_property
     def used(self) -> dict[str, int]:
@@ -90,8 +108,9 @@ class Ceilings:
         if recipe.amount == 0:
             return 0
         life = preparation.shelf_life_days
-        renewals = 0 if life is None or life >= self.workshop.days else self.workshop.days
-        renewals = renewals // max(life or 1, 1)
+        expires = life is not None and life < self.workshop.days
+        # A lot that expires may be left half full, on each day on which one can be made.
+        renewals = len(self.workshop.working_days) if expires else 0
         return ceil((used + preparation.safety_stock) / recipe.amount) + renewals
 
     def lots(self, preparation_id: str) -> int:
@@ -106,11 +125,13 @@ class Ceilings:
         """
         supplier = self.workshop.suppliers[offer.supplier]
         fills = supplier.minimum_order or supplier.free_freight_from or len(offer.steps) > 1
-        used = self.used[offer.material] * (2 if fills or offer.shelf_life_days is not None else 1)
+        used = self.used[offer.material] * (2 if fills else 1)
         wish = self.workshop.materials[offer.material].safety_stock
         most = ceil((used + wish) / offer.amount)
         least = max(offer.min_packs, *(step.packs for step in offer.steps))
-        return max(most, least) + self._filler(offer, supplier)
+        # The last line may be larger than what is still needed; any line, where packs expire.
+        lines = 1 if offer.shelf_life_days is None else len(offer.deliveries)
+        return most + lines * least + self._filler(offer, supplier)
 
     def _filler(self, offer: Offer, supplier: Supplier) -> int:
         """Packs that count for nothing and may yet be ordered for a minimum or free freight."""

@@ -176,7 +176,10 @@ class MoneyGoal:
         """Capital in what lies there from the start, arrives on order, or is under way: fixed."""
         for lot in self.workshop.lots:
             if lot.is_usable:
-                goal.constant += self.held(self.value(lot.item, lot.amount), lot.usable)
+                worth = self.value(lot.item, lot.amount)
+                goal.constant += self.held(worth, lot.usable)
+                if lot.use_by is not None and lot.item not in self.uses.takers:
+                    goal.constant -= self.held(worth, lot.use_by + 1)
         for receipt in self.workshop.receipts:
             worth = self.value(receipt.material, receipt.amount)
             goal.constant += self.held(worth, receipt.usable)

@@ -68,7 +68,7 @@ class Variables:
         for bars in product.sizes:
             key = (product.id, bars)
             daily = self.ceilings.daily(key)
-            final = self.ceilings.batches[key]
+            final = self.ceilings.poured(key)
             if daily == 0 or final == 0:
                 continue
             name = f"{product.id} x {bars}"

@@ -50,7 +50,6 @@ def test_without_a_stored_plan_the_earliest_days_are_taken() -> None:
 
 
 @pytest.mark.parametrize("day", [0, 3, 8])
-@pytest.mark.xfail(reason="known fault: a change weighs less than a day in the calm stage")
 def test_with_a_stored_plan_its_days_are_kept(day: int) -> None:
     """However early another day would be."""
     answer = calm(workshop_of(), poured(5), poured(day))
@@ -58,7 +57,6 @@ def test_with_a_stored_plan_its_days_are_kept(day: int) -> None:
     assert answer.stage.value == day + day + 6
 
 
-@pytest.mark.xfail(reason="known fault: a change weighs less than a day in the calm stage")
 def test_what_is_not_in_the_stored_plan_comes_early() -> None:
     """Stored is one batch on day 4; the second of two orders is poured on day 0."""
     workshop = workshop_of(demand=(DUE, replace(DUE, id="second")))
@@ -74,7 +72,6 @@ def test_no_bar_is_late_for_the_sake_of_the_stored_plan() -> None:
     assert account.money.service == 0
 
 
-@pytest.mark.xfail(reason="known fault: a change weighs less than a day in the calm stage")
 def test_order_lines_are_kept_too() -> None:
     days = [Delivery(order=day, arrive=day + 1, usable=day + 2) for day in range(18)]
     offer = replace(tiny().offers["shop/base/1 kg"], deliveries=tuple(days))

@@ -50,7 +50,6 @@ def test_bars_past_their_date_spare_no_batch() -> None:
         assert _bound(workshop) == _loss(workshop, draft(workshop)) == 0
 
 
-@pytest.mark.xfail(reason="known fault: too few batches are allowed where bars spoil soon")
 def test_bars_that_spoil_soon_are_made_again_and_again() -> None:
     """A bar a week, batches of ten, good for four days: a batch for each of the eight bars."""
     quick = bar(set_days=0, cure_days=0, shelf_life_days=4)
@@ -73,7 +72,6 @@ def test_bars_that_spoil_soon_are_made_again_and_again() -> None:
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
 )
 @given(st.data())
-@pytest.mark.xfail(reason="known fault: too few batches are allowed where bars spoil soon")
 def test_no_certified_plan_loses_less_than_the_bound(data: st.DataObject) -> None:
     workshop = data.draw(workshops())
     bound = _bound(workshop)

@@ -65,8 +65,8 @@ class Bars:
             good = self.variables.recipes[key].good
             row.step(self.variables.poured[key], day - life, factor * good)
         for finished, good, pour in self.underway:
-            if pour + life <= day:
-                row.plus(finished.last, factor * good)
+            if pour + life <= day:  # bars packed later than that were never there to expire
+                row.step(finished, day - 1, factor * good)
 
 
 class Shop:

@@ -19,7 +19,7 @@ class _ShopByDay:
         self.large = sum(lot.amount for lot in shop.bars.lots)
         for key in shop.variables.sizes(shop.product):
             good = shop.variables.recipes[key].good
-            self.large += good * shop.variables.ceilings.batches[key]
+            self.large += good * shop.variables.ceilings.poured(key)
         self.large += sum(good for _, good, _ in shop.bars.underway)
         self.opened = self._opened()
         self.lost = {weight: self._lost(weight) for weight in shop.weights}
@@ -119,17 +119,28 @@ class _ShopByDay:
     def _add_orders_leave(self) -> None:
         """An order leaves on the first day on which it can; the shop cannot hold it back.
 
-        While an order waits, what the day begins with, less what leaves, is below its quantity,
-        but for what later orders and launches may have been promised:
-        stock(t) + sold on t <= quantity - 1 + promised later + large x sent(t).
+        While an order waits, all bars that ever came, less those that left with orders, are fewer
+        than it takes, but for what later orders and launches may have been promised:
+        available(t) - sent(t) <= quantity - 1 + promised later + large x sent(t).
+        Bars that the shop has sold count as there, for they would have been held back. Where bars
+        can expire, which of them would still be good is not told: there what was sold is gone.
         """
         for order in self.shop.bars.orders:
             sent = self.shop.variables.sent[order.id]
             for day in sent.days:
-                row = self._stock_before_shop(day).step(sent, day, -self.large)
+                row = self._bars_for_orders(day).step(sent, day, -self.large)
                 # Orders of the day leave before a launch of the day is judged: it holds back too.
                 self._promised_later(row, day, launches_from=day, besides=order.id)
                 self.model.at_most(row, order.quantity - 1, f"order {order.id} leaves")
+
+    def _bars_for_orders(self, day: int) -> Linear:
+        """available(t) - sent(t), and less what was sold and wasted where bars can expire."""
+        if self.wasted is not None:
+            return self._stock_before_shop(day)
+        row = Linear()
+        self.shop.bars.available(row, day)
+        self.shop.bars.sent(row, day, -1)
+        return row
 
     def _promised_later(self, row: Linear, day: int, launches_from: int, besides: str = "") -> None:
         """Take off what orders after the day, and launches from a day on, may be promised."""
@@ -217,6 +228,18 @@ class _ShopByDay:
                 lambda values, weight=weight: self._greedy(values)[weight],  # type: ignore[misc]
             )
 
+    def _sellable(self, spare: list[int], values: dict[int, int]) -> list[int]:
+        """For each day, bars that can be sold by its end without a later day running short.
+
+        A launch needs its stock on its day before that day's sales.
+        """
+        before = list(spare)
+        for launched, quantity in self.shop.launches:
+            for day in launched.days:
+                before[day] -= Linear().rise(launched, day, quantity).value(values)
+        later = list(accumulate(reversed([*before[1:], spare[-1]]), min))[::-1]
+        return [min(now, rest) for now, rest in zip(spare, later, strict=True)]
+
     def _greedy(self, values: dict[int, int]) -> dict[int, list[int]]:
         spare, expired, sent = [], [], []
         for day in self.days:
@@ -228,7 +251,7 @@ class _ShopByDay:
             spare.append(row.value(values))
             expired.append(gone.value(values))
             sent.append(left.value(values))
-        sellable = list(accumulate(reversed(spare), min))[::-1]
+        sellable = self._sellable(spare, values)
         sold = wasted = 0
         lost = dict.fromkeys(self.shop.weights, 0)
         curves: dict[int, list[int]] = {weight: [] for weight in self.shop.weights}
