@@ -20,11 +20,6 @@ class Settings:
     seed: int = 1
     workers: int = 1
 
-    @property
-    def repeats(self) -> bool:
-        """True if the search itself is deterministic."""
-        return self.workers == 1
-
 
 @dataclass(frozen=True, kw_only=True)
 class ProgressNote:

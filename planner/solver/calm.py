@@ -3,6 +3,7 @@
 from collections import Counter
 
 from planner.plan import Plan
+from planner.solver.exchange import rises_of
 from planner.solver.linear import Linear, LinearModel, Staircase
 from planner.solver.variables import Variables
 
@@ -16,7 +17,7 @@ def add_calm(model: LinearModel, variables: Variables, stored: Plan | None) -> L
     if stored is None:
         return days
     changes = Linear()
-    for staircase, rises in _stored_rises(variables, stored):
+    for staircase, rises in rises_of(variables, stored):
         _add_changes(model, changes, staircase, rises)
     weight = 1 + sum(
         abs(coefficient) * _upper(variable)
@@ -50,26 +51,6 @@ def _day_sum(variables: Variables) -> Linear:
     return total
 
 
-def _stored_rises(variables: Variables, stored: Plan) -> list[tuple[Staircase, Counter[int]]]:
-    planned = [batch for batch in stored.batches if not batch.in_progress]
-    pairs: list[tuple[Staircase, Counter[int]]] = []
-    for key, poured in variables.poured.items():
-        same = [b for b in planned if (b.product, b.bars) == key]
-        pairs.append((poured, Counter(b.pour for b in same)))
-        packs = Counter(b.pack for b in same if b.pack is not None)
-        pairs.append((variables.packed[key], packs))
-    for name, made in variables.made.items():
-        pairs.append((made, Counter(p.make for p in stored.preparations if p.preparation == name)))
-    for offer, bought in variables.bought.items():
-        packs_on: Counter[int] = Counter()
-        for purchase in stored.purchases:
-            for line in purchase.lines:
-                if line.offer == offer:
-                    packs_on[purchase.order] += line.packs
-        pairs.append((bought, packs_on))
-    return pairs
-
-
 def _add_changes(
     model: LinearModel, changes: Linear, staircase: Staircase, rises: Counter[int]
 ) -> None:
@@ -93,7 +74,7 @@ def _add_changes(
 def add_frozen(model: LinearModel, variables: Variables, stored: Plan) -> None:
     """In the frozen days the plan does exactly what the stored plan does."""
     frozen = variables.workshop.costs.frozen_days
-    for staircase, rises in _stored_rises(variables, stored):
+    for staircase, rises in rises_of(variables, stored):
         for day in staircase.days:
             if day >= frozen:
                 break

@@ -17,29 +17,36 @@ def decisions_of(variables: Variables, plan: Plan) -> dict[int, int]:
     Whatever the plan holds that the model has no variable for is passed over.
     """
     values: dict[int, int] = {}
-    planned = [batch for batch in plan.batches if not batch.in_progress]
-    for key, poured in variables.poured.items():
-        batches = [b for b in planned if (b.product, b.bars) == key]
-        _climb(values, poured, Counter(b.pour for b in batches))
-        packs = Counter(b.pack for b in batches if b.pack is not None)
-        _climb(values, variables.packed[key], packs)
+    for staircase, rises in rises_of(variables, plan):
+        _climb(values, staircase, rises)
     for lot, finished in variables.finished.items():
         packs = Counter(b.pack for b in plan.batches if b.lot == lot and b.pack is not None)
         _climb(values, finished, packs)
-    for preparation, made in variables.made.items():
-        makes = Counter(p.make for p in plan.preparations if p.preparation == preparation)
-        _climb(values, made, makes)
     promised = {promise.demand: promise.day for promise in plan.promises}
     for name, staircase in [*variables.sent.items(), *variables.launched.items()]:
         _climb(values, staircase, Counter([promised[name]] if name in promised else []))
+    return values
+
+
+def rises_of(variables: Variables, plan: Plan) -> list[tuple[Staircase, Counter[int]]]:
+    """What a plan pours, packs, makes and orders: each staircase, and on which day it rises."""
+    planned = [batch for batch in plan.batches if not batch.in_progress]
+    pairs: list[tuple[Staircase, Counter[int]]] = []
+    for key, poured in variables.poured.items():
+        same = [b for b in planned if (b.product, b.bars) == key]
+        pairs.append((poured, Counter(b.pour for b in same)))
+        packs = Counter(b.pack for b in same if b.pack is not None)
+        pairs.append((variables.packed[key], packs))
+    for name, made in variables.made.items():
+        pairs.append((made, Counter(p.make for p in plan.preparations if p.preparation == name)))
     for offer, bought in variables.bought.items():
         packs_on: Counter[int] = Counter()
         for purchase in plan.purchases:
             for line in purchase.lines:
                 if line.offer == offer:
                     packs_on[purchase.order] += line.packs
-        _climb(values, bought, packs_on)
-    return values
+        pairs.append((bought, packs_on))
+    return pairs
 
 
 def _climb(values: dict[int, int], staircase: Staircase, rises: Counter[int]) -> None:

@@ -3,9 +3,6 @@
 A part is a random share of the counts: the others are fixed to the best plan so far, which leaves
 each batch a few days to move between them. The share grows while parts are solved to the end and
 shrinks where they are not. All draws follow from the seed, so the search repeats.
-
-Source of the method: Shaw 1998, "Using constraint programming and local search methods to solve
-vehicle routing problems", CP98, LNCS 1520 (from memory).
 """
 
 from collections.abc import Sequence
