@@ -16,6 +16,7 @@ from planner.checks import (
     names,
     net_weight,
     offers,
+    packing,
     products,
     stock,
     under_way,
@@ -104,8 +105,8 @@ CHECKS_OF_THE_WHOLE: tuple[Check, ...] = (
     stock.check_open_order_dates,
     under_way.check_equipment_under_way,
     under_way.check_unmoulding_under_way,
-    under_way.check_packing_under_way,
-    under_way.check_packaging_under_way,
+    packing.check_packing_under_way,
+    packing.check_packaging_under_way,
     demand.check_demand_days,
     demand.check_retail_before_launch,
 )

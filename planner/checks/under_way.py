@@ -1,20 +1,13 @@
 """What is under way: its facts, and whether the workshop can hold it."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from fractions import Fraction
-from math import ceil
 
 from planner.checks.faults import error, on, quoted, warning
+from planner.checks.packing import BatchUnderWay, batches_under_way
 from planner.days import date_of
 from planner.findings import Finding
-from planner.recipes import Recipe, sound_bars
 from planner.records.lookup import Records
-from planner.records.making import batch_of, product_of
-from planner.records.supply import lot_of, offers_of, plain, receipt_of, underway_of
-from planner.tables.rows import InProgressRow, ProductRow
-from planner.units import UnitError
-from planner.workshop import Underway
+from planner.tables.rows import InProgressRow
 
 
 def check_under_way_fields(records: Records) -> Iterator[Finding]:
@@ -132,54 +125,13 @@ def check_under_way_life(records: Records) -> Iterator[Finding]:
 # What they hold
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Batch:
-    """A batch under way with its row, product and needs; `pack` is its earliest pack day."""
-
-    row: InProgressRow
-    product: ProductRow
-    facts: Underway
-    needs: Recipe
-    pack: int
-
-    def in_mould(self, day: int) -> bool:
-        return self.facts.in_mould and day < self.facts.unmould
-
-    def on_trays(self, day: int) -> bool:
-        return self.facts.unmould <= day < self.pack
-
-    def is_unmoulded_on(self, day: int) -> bool:
-        return self.facts.in_mould and day == self.facts.unmould
-
-
-def _batches(records: Records) -> tuple[_Batch, ...]:
-    """The batches whose product, mould and bars are known."""
-    found = []
-    for row in records.tables.in_progress:
-        product = records.products.get(row.product or "")
-        needs = batch_of(records, product, row.bars) if product and row.bars else None
-        if product is None or needs is None:
-            continue
-        facts = underway_of(records, row, product)
-        cured = max(0, facts.unmould + product.cure_days)
-        found.append(
-            _Batch(
-                row=row,
-                product=product,
-                facts=facts,
-                needs=needs,
-                pack=records.calendar.working.first(cured),
-            )
-        )
-    return tuple(found)
-
-
 def check_equipment_under_way(records: Records) -> Iterator[Finding]:
     """Batches under way hold no more moulds, places and trays than there are.
 
-    Each is taken as packed on its earliest day, so trays may be short although no plan is made.
+    Each is taken as packed on the first day on which it alone could be, so trays that are short
+    here are short in every plan.
     """
-    batches = _batches(records)
+    batches = batches_under_way(records)
     moulds = {name: row.count for name, row in records.moulds.items()}
     places = {name: row.moulds for name, row in records.places.items()}
     trays = {name: row.count for name, row in records.trays.items()}
@@ -195,7 +147,12 @@ def check_equipment_under_way(records: Records) -> Iterator[Finding]:
 
 
 def _overfull(
-    records: Records, held: list[tuple[_Batch, int]], there: int, what: str, *, in_mould: bool
+    records: Records,
+    held: list[tuple[BatchUnderWay, int]],
+    there: int,
+    what: str,
+    *,
+    in_mould: bool,
 ) -> Iterator[Finding]:
     """The first day on which the batches hold more than there is."""
     for day in range(records.days):
@@ -222,7 +179,7 @@ def _overfull(
 
 def check_unmoulding_under_way(records: Records) -> Iterator[Finding]:
     """The batches that leave their moulds on a day can be unmoulded within its minutes."""
-    batches = _batches(records)
+    batches = batches_under_way(records)
     for day, minutes in enumerate(records.calendar.minutes):
         leaving = [batch for batch in batches if batch.is_unmoulded_on(day)]
         needed = sum(batch.needs.unmould_minutes for batch in leaving)
@@ -236,73 +193,3 @@ def check_unmoulding_under_way(records: Records) -> Iterator[Finding]:
                 expected=f"at most the {minutes} min of that day",
                 action="write the day on which a batch was unmoulded, or add to extra_days",
             )
-
-
-def check_packing_under_way(records: Records) -> Iterator[Finding]:
-    """A batch under way that is cured within the plan can be packed in one of its days."""
-    for batch in _batches(records):
-        most = max(records.calendar.minutes[batch.pack :], default=None)
-        if most is not None and batch.needs.pack_minutes > most:
-            yield error(
-                "in_progress",
-                batch.row,
-                "bars",
-                found=f"{batch.needs.pack_minutes} min to pack lot {quoted(batch.row.lot)}",
-                expected=f"at most {most} min, the longest day from "
-                f"{on(date_of(records.today, batch.pack))} on",
-                action="enter it as two lots, or add to extra_days",
-            )
-
-
-def check_packaging_under_way(records: Records) -> Iterator[Finding]:
-    """A batch under way that is cured within the plan can be packed in something.
-
-    It must be packed, so what it is packed in must be there, on its way, or on offer.
-    """
-    on_offer = [offer.material for _, offer in offers_of(records) if offer.deliveries]
-    needed: dict[str, int] = {}
-    for batch in _batches(records):
-        if batch.pack >= records.days:
-            continue
-        product = product_of(records, batch.product)
-        for use in product.packaging:
-            sound = sound_bars(product, batch.facts.bars)
-            needed[use.material] = needed.get(use.material, 0) + ceil(use.per_bar * sound)
-            if use.material in on_offer or use.material not in records.materials:
-                continue
-            there = _amount_there(records, use.material)
-            if there is not None and needed[use.material] > there:
-                yield error(
-                    "in_progress",
-                    batch.row,
-                    "product",
-                    found=f"too little {quoted(use.material)} to pack lot {quoted(batch.row.lot)}: "
-                    f"{_shown(records, use.material, needed[use.material])} needed",
-                    expected=f"{_shown(records, use.material, there)} is there or on its way, "
-                    "and no offer of it can be ordered",
-                    action="add an offer, stock or an open order of it, or correct packaging",
-                )
-
-
-def _amount_there(records: Records, material: str) -> int | None:
-    """What can be used of a material within the plan, in its smallest unit; None if unreadable."""
-    try:
-        lots = [lot_of(records, row) for row in records.tables.stock if row.item == material]
-        receipts = [
-            receipt_of(records, row)
-            for row in records.tables.open_orders
-            if row.material == material
-        ]
-    except UnitError:
-        return None
-    usable = [
-        lot.amount
-        for lot in lots
-        if lot.status != "blocked" and (lot.use_by is None or lot.use_by >= lot.usable)
-    ]
-    return sum(usable) + sum(one.amount for one in receipts if one.usable < records.days)
-
-
-def _shown(records: Records, item: str, amount: int) -> str:
-    unit = records.materials[item].unit
-    return f"{plain(Fraction(amount, unit.parts))} {unit.value}"

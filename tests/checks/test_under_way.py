@@ -1,21 +1,18 @@
 """What is under way: its facts, and whether the workshop can hold it."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
 from planner.checks.under_way import (
     check_equipment_under_way,
-    check_packaging_under_way,
-    check_packing_under_way,
     check_under_way_dates,
     check_under_way_fields,
     check_under_way_life,
     check_unmoulding_under_way,
 )
-from planner.tables.rows import InProgressRow, OpenOrderRow, Tables
-from planner.tables.values import StockStatus, Weekday
-from tests.checks.good import GOOD, TODAY, added, changed, errors, only, warnings, without
+from planner.tables.rows import InProgressRow, Tables
+from planner.tables.values import Weekday
+from tests.checks.good import GOOD, TODAY, added, changed, errors, warnings, without
 
 
 def test_a_row_is_a_batch_or_a_lot_of_a_preparation() -> None:
@@ -146,71 +143,12 @@ def test_hands_for_unmoulding_under_way() -> None:
     ) == [("in_progress", 5, "unmoulded")]
 
 
-def test_hands_for_packing_under_way() -> None:
-    # M2 with 96 bars can be packed from Saturday 12 September on; later days have 300 minutes.
-    tables = changed("products", 0, pack_minutes_per_bar=Decimal("3.125"))
-    assert errors(check_packing_under_way, tables) == []
-    tables = changed("products", 0, pack_minutes_per_bar=Decimal("3.126"))
-    assert errors(check_packing_under_way, tables) == [("in_progress", 2, "bars")]
-    assert "Sat 2026-09-12" in only(check_packing_under_way, tables).expected
-    uncured = changed("products", 0, tables, cure_days=80)
-    assert errors(check_packing_under_way, uncured) == []
-
-
-def boxes(there: int) -> Tables:
-    """No offer of boxes that can be ordered, and so many there.
-
-    M2 takes 93 for its sound bars, M3 46.
-    """
-    return changed("stock", 3, without("offers", 4), quantity=Decimal(there))
-
-
-def test_packaging_for_what_is_under_way() -> None:
-    assert errors(check_packaging_under_way, boxes(139)) == []
-    assert errors(check_packaging_under_way, boxes(138)) == [("in_progress", 3, "product")]
-    assert errors(check_packaging_under_way, boxes(92)) == [
-        ("in_progress", 2, "product"),
-        ("in_progress", 3, "product"),
-    ]
-    assert "139 ea needed" in only(check_packaging_under_way, boxes(138)).found
-
-
-def test_packaging_on_offer_or_on_its_way() -> None:
-    assert errors(check_packaging_under_way, changed("stock", 3, quantity=Decimal(0))) == []
-    late = changed("offers", 4, boxes_offered_late(), lead_days=300)
-    assert errors(check_packaging_under_way, late) == [("in_progress", 3, "product")]
-    order = OpenOrderRow(
-        reference="O2",
-        supplier="Print",
-        material="box",
-        quantity=Decimal(1),
-        unit="ea",
-        expected=date(2026, 9, 20),
+def test_a_batch_without_packaging_holds_its_trays_to_the_end() -> None:
+    """No box for M2: its 6 trays and the 3 of M3 are short from the day M3 is unmoulded."""
+    boxless = changed("trays", 0, without("offers", 4), count=8)
+    later = changed(
+        "in_progress", 0, boxless, unmoulded=date(2026, 8, 17), poured=date(2026, 8, 16)
     )
-    assert errors(check_packaging_under_way, added("open_orders", order, boxes(138))) == []
-    after_plan = replace(order, expected=date(2026, 10, 28))  # released the working day after
-    found = errors(check_packaging_under_way, added("open_orders", after_plan, boxes(138)))
-    assert found == [("in_progress", 3, "product")]
-    in_time = replace(order, expected=date(2026, 10, 26))
-    assert errors(check_packaging_under_way, added("open_orders", in_time, boxes(138))) == []
-    today_only = changed("stock", 3, boxes(139), use_by=TODAY)
-    assert errors(check_packaging_under_way, today_only) == []
-    past = changed("stock", 3, boxes(139), use_by=date(2026, 8, 30))
-    assert len(errors(check_packaging_under_way, past)) == 2
-    blocked = changed("stock", 3, boxes(139), status=StockStatus.BLOCKED)
-    assert len(errors(check_packaging_under_way, blocked)) == 2
-
-
-def boxes_offered_late() -> Tables:
-    return changed("stock", 3, quantity=Decimal(138))
-
-
-def test_a_batch_that_is_not_cured_within_the_plan_needs_no_packaging() -> None:
-    tables = changed("products", 0, boxes(0), cure_days=80)
-    assert errors(check_packaging_under_way, tables) == []
-    # Unmoulded on day 2, cured on day 60: a Friday, the first day after the plan.
-    fridays = changed("hands", 0, boxes(0), weekday=Weekday.FRIDAY)
-    fridays = without("in_progress", 0, tables=changed("products", 0, fridays, cure_days=58))
-    assert errors(check_packaging_under_way, fridays) == []
-    earlier = changed("products", 0, fridays, cure_days=50)
-    assert errors(check_packaging_under_way, earlier) == [("in_progress", 3, "product")]
+    assert errors(check_equipment_under_way, later) == []
+    none_there = changed("stock", 3, later, quantity=Decimal(0))
+    assert errors(check_equipment_under_way, none_there) == [("in_progress", 3, "bars")]
