@@ -1,0 +1,199 @@
+"""The same rules given to HiGHS as a mixed-integer program, from the list scheduler's plan on.
+
+HiGHS (Huangfu and Hall 2018) is the open solver for such programs that one would take instead of
+CP-SAT. It gets the planner's own rows, two threads, and the stages of the planner: service first,
+then money with no more lost. All its tolerances are left as they are.
+"""
+
+from dataclasses import dataclass, replace
+from math import ceil
+from time import monotonic
+from typing import Any
+
+import numpy as np
+
+from planner.draft import draft, purchases_for
+from planner.plan import Plan
+from planner.solver.exchange import plan_of
+from planner.solver.linear import Linear, LinearModel
+from planner.solver.model import PlanModel
+from planner.workshop import Workshop
+from tests.benchmark.judging import Judged, certified, judged
+from tests.benchmark.mip import Mip, mip_of
+
+THREADS = 2
+
+SERVICE_SHARE = 0.6
+"""Share of the time for the service stage; what it leaves goes to the money stage."""
+
+
+class HighsMissing(Exception):  # noqa: N818 - named for what happened
+    """highspy is not installed."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Solved:
+    """The best assignment found, None if none was, and the bound that HiGHS claims; None if none.
+
+    Columns are rounded to whole numbers.
+    """
+
+    values: list[int] | None
+    bound: int | None
+    status: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class HighsAnswer:
+    """The best plan, the bounds of both stages, the seconds to the first plan, and remarks.
+
+    The first plan is the list scheduler's. A remark says why an assignment gave no better plan.
+    """
+
+    best: Judged
+    first: Judged
+    first_seconds: float
+    service_bound: int | None
+    money_bound: int | None
+    remarks: tuple[str, ...]
+
+
+def load_highspy() -> Any:
+    """The module highspy. Raises HighsMissing with what to do."""
+    try:
+        import highspy
+    except ImportError as missing:
+        raise HighsMissing(
+            "HiGHS is not installed; it comes with: pip install -e '.[benchmark]'"
+        ) from missing
+    return highspy
+
+
+def minimise(
+    model: LinearModel, goal: Linear, hint: dict[int, int], seconds: float, threads: int = THREADS
+) -> Solved:
+    """Minimise a goal over a model from a hint of all variables."""
+    highspy = load_highspy()
+    mip = mip_of(model, goal)
+    solver = highspy.Highs()
+    solver.setOptionValue("output_flag", False)
+    solver.setOptionValue("threads", threads)
+    solver.setOptionValue("time_limit", max(0.01, seconds))
+    solver.setOptionValue("random_seed", 1)
+    # In its unit the goal is whole, so that a gap below one unit is none.
+    solver.setOptionValue("mip_rel_gap", 0.0)
+    solver.setOptionValue("mip_abs_gap", 0.999)
+    if solver.passModel(_program(highspy, mip)) == highspy.HighsStatus.kError:
+        raise ValueError("HiGHS refused the model")
+    start = highspy.HighsSolution()
+    start.col_value = [float(hint[column]) for column in range(mip.columns)]
+    solver.setSolution(start)
+    solver.run()
+    return _solved(highspy, solver, mip)
+
+
+def _program(highspy: Any, mip: Mip) -> Any:
+    program = highspy.HighsLp()
+    program.num_col_, program.num_row_ = mip.columns, mip.rows
+    program.col_cost_, program.col_lower_, program.col_upper_ = mip.cost, mip.lower, mip.upper
+    program.row_lower_, program.row_upper_ = mip.row_lower, mip.row_upper
+    program.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
+    program.a_matrix_.num_col_, program.a_matrix_.num_row_ = mip.columns, mip.rows
+    program.a_matrix_.start_ = mip.starts.astype(np.int32)
+    program.a_matrix_.index_ = mip.indices.astype(np.int32)
+    program.a_matrix_.value_ = mip.values
+    program.integrality_ = [highspy.HighsVarType.kInteger] * mip.columns
+    return program
+
+
+def _solved(highspy: Any, solver: Any, mip: Mip) -> Solved:
+    info = solver.getInfo()
+    found = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
+    columns = np.rint(solver.getSolution().col_value).astype(np.int64) if found else None
+    bound = info.mip_dual_bound
+    # The bound is in units of the goal, within the solver's relative tolerance of one millionth.
+    unit_bound = ceil(bound - 1e-6 * max(1.0, abs(bound))) if np.isfinite(bound) else None
+    return Solved(
+        values=None if columns is None else columns.tolist(),
+        bound=None if unit_bound is None else unit_bound * mip.unit + mip.offset,
+        status=solver.modelStatusToString(solver.getModelStatus()),
+    )
+
+
+def highs_plan(workshop: Workshop, seconds: float, threads: int = THREADS) -> HighsAnswer:
+    """Service, then money, within so many seconds in all. Raises HighsMissing."""
+    load_highspy()
+    search = _Search(workshop, monotonic() + seconds, threads)
+    started = monotonic()
+    first = certified(workshop, draft(workshop), "the list scheduler")
+    first_seconds = monotonic() - started
+    best, service_bound = search.service(first)
+    best, money_bound = search.money(best)
+    return HighsAnswer(
+        best=best,
+        first=first,
+        first_seconds=first_seconds,
+        service_bound=service_bound,
+        money_bound=money_bound,
+        remarks=tuple(search.remarks),
+    )
+
+
+class _Search:
+    """The two stages, with the clock that they share."""
+
+    def __init__(self, workshop: Workshop, until: float, threads: int) -> None:
+        self.workshop = workshop
+        self.until = until
+        self.threads = threads
+        self.remarks: list[str] = []
+
+    def service(self, best: Judged) -> tuple[Judged, int | None]:
+        """Lose as little as can be; as in the planner, purchases take part only if they must."""
+        if best.account.money.service == 0:
+            return best, 0
+        for with_purchases in (True,) if self.workshop.budgets else (False, True):
+            model = PlanModel(self.workshop, with_purchases)
+            solved = self._minimise(model, model.service, best, SERVICE_SHARE)
+            plan = self._plan(model, solved)
+            if plan is not None and not with_purchases:
+                plan = self._with_purchases(plan)
+                if plan is None:
+                    continue
+            return self._better(best, plan, "service"), solved.bound
+        return best, None
+
+    def money(self, best: Judged) -> tuple[Judged, int | None]:
+        """Spend as little as can be without losing more."""
+        model = PlanModel(self.workshop, True)
+        service = model.service.value(model.values_of(best.plan))
+        model.model.at_most(Linear().add(model.service), service, "no more lost")
+        solved = self._minimise(model, model.money, best, 1.0)
+        return self._better(best, self._plan(model, solved), "money"), solved.bound
+
+    def _minimise(self, model: PlanModel, goal: Linear, best: Judged, share: float) -> Solved:
+        seconds = share * (self.until - monotonic())
+        solved = minimise(model.model, goal, model.values_of(best.plan), seconds, self.threads)
+        if solved.values is None:
+            self.remarks.append(f"no assignment: {solved.status}")
+        return solved
+
+    def _plan(self, model: PlanModel, solved: Solved) -> Plan | None:
+        if solved.values is None:
+            return None
+        return plan_of(model.variables, solved.values.__getitem__)
+
+    def _with_purchases(self, plan: Plan) -> Plan | None:
+        purchases = purchases_for(self.workshop, plan.batches, plan.preparations)
+        return None if purchases is None else replace(plan, purchases=purchases)
+
+    def _better(self, best: Judged, plan: Plan | None, stage: str) -> Judged:
+        """The better of two plans; one that breaks a rule is none."""
+        if plan is None:
+            return best
+        found = judged(self.workshop, plan)
+        if not found.account.certified:
+            broken = found.account.broken[0]
+            self.remarks.append(f"{stage}: breaks {broken.rule} on day {broken.day}")
+            return best
+        return min(best, found, key=lambda choice: choice.rank)

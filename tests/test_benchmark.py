@@ -1,0 +1,187 @@
+"""The ways to plan that the benchmark compares with: they obey the rules, and say what is true."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from importlib.util import find_spec
+
+import numpy as np
+import pytest
+
+from planner.solver.linear import Linear, LinearModel
+from planner.solver.model import PlanModel
+from planner.solver.search import minimise as minimise_with_cp_sat
+from planner.workshop import DemandKind, Tray, Workshop
+from tests.benchmark.families import FAMILIES, families_named, workshop_of
+from tests.benchmark.highs import highs_plan, minimise
+from tests.benchmark.judging import certified
+from tests.benchmark.mip import Mip, mip_of
+from tests.benchmark.textbook import textbook_plan
+from tests.solver.solving import LIMITS
+from tests.workshop_parts import demand_row
+from tests.workshops import random_workshop, tiny
+
+needs_highs = pytest.mark.skipif(
+    find_spec("highspy") is None, reason="highspy is not installed: pip install '.[benchmark]'"
+)
+
+
+def pours(workshop: Workshop) -> list[int]:
+    """The pour days of the textbook's plan, which keeps every rule."""
+    found = certified(workshop, textbook_plan(workshop), "the textbook")
+    return [batch.pour for batch in found.plan.batches if not batch.in_progress]
+
+
+# The textbook's plan
+
+
+def test_a_batch_is_poured_its_lead_time_before_its_due_day() -> None:
+    # One bar a day from day 14 on, ten to a batch: due on day 14, a Monday, and on day 24.
+    # Poured on a Thursday, unmoulded on Friday, packed five days later on Wednesday: in time.
+    # A day later is too late: unmoulded on Monday, cured on Saturday, packed on day 14 or 28.
+    assert pours(tiny()) == [3, 17]
+
+
+def test_bars_on_hand_are_netted_off() -> None:
+    workshop = tiny()
+    bars = replace(workshop.lots[0], item="bar", lot="bar-1", amount=6)
+    # Six bars last until day 19, ten more for the rest: one batch, due on Sunday, day 20. Poured on
+    # Thursday, day 10, it is packed on Wednesday; poured on Friday it would be on Monday, day 21.
+    assert pours(workshop.changed(lots=(*workshop.lots, bars))) == [10]
+
+
+def test_what_is_due_too_soon_is_poured_at_once() -> None:
+    workshop = tiny()
+    order = demand_row(workshop.products["bar"], DemandKind.ORDER, 10, 2)
+    assert pours(workshop.changed(demand=(order,))) == [0]
+
+
+def test_a_batch_slides_forward_to_the_first_day_with_room() -> None:
+    # Two batches are due on day 14, and the one tray is held for the five days of cure.
+    workshop = tiny(trays={"tray": Tray(id="tray", count=1)})
+    order = demand_row(workshop.products["bar"], DemandKind.ORDER, 20, 14)
+    # The first is on the tray on days 4 to 8; the next is unmoulded on day 9 at the earliest.
+    assert pours(workshop.changed(demand=(order,))) == [3, 8]
+
+
+def test_a_batch_that_fits_nowhere_is_left_out() -> None:
+    workshop = tiny(trays={"tray": Tray(id="tray", count=0)})
+    assert pours(workshop) == []
+
+
+@pytest.mark.parametrize("bottleneck", ["none", "trays", "moulds", "hands", "drum"])
+def test_the_textbook_keeps_every_rule(bottleneck: str) -> None:
+    workshop = random_workshop(3, products=3, days=60, bottleneck=bottleneck)  # type: ignore[arg-type]
+    assert pours(workshop)
+
+
+# The planner's rows as a mixed-integer program
+
+
+def holds(mip: Mip, assignment: Sequence[int]) -> bool:
+    """True if an assignment is within all bounds of variables and rows."""
+    x = np.array(assignment, np.float64)
+    rows = [
+        float(mip.values[start:stop] @ x[mip.indices[start:stop]])
+        for start, stop in zip(mip.starts, mip.starts[1:], strict=False)
+    ]
+    inside = (mip.lower <= x) & (x <= mip.upper)
+    return bool(inside.all() and ((mip.row_lower <= rows) & (rows <= mip.row_upper)).all())
+
+
+def test_rows_bounds_and_goal_are_carried_over() -> None:
+    model = LinearModel(days=1)
+    x = model.variable("x", 4, lambda _: 0)
+    y = model.variable("y", 3, lambda _: 0)
+    model.at_most(Linear(constant=2).plus(x, 6).plus(y, 9).plus(x, -3), 21, "twice the same")
+    mip = mip_of(model, Linear(constant=5).plus(x, -40).plus(y, 60))
+    assert (mip.columns, mip.rows, mip.nonzeros) == (2, 1, 2)
+    # 3x + 9y <= 19 in whole numbers is x + 3y <= 6.
+    assert (mip.values.tolist(), mip.row_upper.tolist()) == ([1, 3], [6])
+    assert (mip.upper.tolist(), mip.cost.tolist()) == ([4, 3], [-2, 3])
+    assert (mip.unit, mip.offset) == (20, 5)
+
+
+def test_a_row_that_cannot_hold_stays_one() -> None:
+    model = LinearModel(days=1)
+    model.variable("x", 4, lambda _: 0)
+    model.at_most(Linear(constant=1), 0, "one is not at most none")
+    assert not holds(mip_of(model, Linear()), [0])
+
+
+def test_a_constraint_that_is_not_linear_is_refused() -> None:
+    model = LinearModel(days=1)
+    x = model.variable("x", 4, lambda _: 0)
+    model.proto.add_all_different([x, x])
+    with pytest.raises(ValueError, match="not a linear row"):
+        mip_of(model, Linear())
+
+
+def test_a_plan_is_an_assignment_until_a_batch_is_taken_away() -> None:
+    workshop = random_workshop(2, products=2, days=50)
+    plan = certified(workshop, textbook_plan(workshop), "the textbook").plan
+    model = PlanModel(workshop, True)
+    mip = mip_of(model.model, model.service)
+    values = model.values_of(plan)
+    assignment = [values[column] for column in range(mip.columns)]
+    assert holds(mip, assignment)
+    ends = [poured.steps[-1].index for poured in model.variables.poured.values()]
+    for end in [end for end in ends if assignment[end]]:
+        assert not holds(mip, [*assignment[:end], 0, *assignment[end + 1 :]])
+    assert any(assignment[end] for end in ends)
+
+
+# HiGHS
+
+
+@needs_highs
+def test_highs_and_cp_sat_find_the_same_optimum() -> None:
+    workshop = random_workshop(2, products=2, days=50, bottleneck="trays")
+    plan = certified(workshop, textbook_plan(workshop), "the textbook").plan
+    model = PlanModel(workshop, False)
+    hint = model.values_of(plan)
+    cp_sat = minimise_with_cp_sat(model.model, model.service, hint, LIMITS)
+    highs = minimise(model.model, model.service, hint, seconds=60)
+    assert cp_sat.bound == cp_sat.value < model.service.value(hint)
+    assert highs.values is not None
+    assert model.service.value(dict(enumerate(highs.values))) == highs.bound == cp_sat.value
+
+
+@needs_highs
+def test_a_program_without_an_assignment_gives_none() -> None:
+    model = LinearModel(days=1)
+    x = model.variable("x", 4, lambda _: 0)
+    model.at_least(Linear().plus(x, 1), 5, "five of four")
+    assert minimise(model, Linear().plus(x, 1), {0: 0}, seconds=60).values is None
+
+
+@needs_highs
+def test_highs_plans_the_tiny_workshop_to_the_end() -> None:
+    answer = highs_plan(tiny(), seconds=60)
+    assert answer.remarks == ()
+    assert answer.best.account.certified
+    # Base for the second batch can be bought in time, so nothing need be lost.
+    assert answer.best.account.money.service == answer.service_bound == 0
+    assert answer.best.account.money.money == answer.money_bound
+
+
+# The families
+
+
+def test_every_case_is_found_by_its_name() -> None:
+    assert {family.split("-")[0] for family in FAMILIES} == {
+        "demo",
+        "6x120",
+        "12x180",
+        "20x180",
+        "60x365",
+    }
+    workshop = workshop_of("12x180-trays", "seed 2")
+    assert (len(workshop.products), workshop.days) == (12, 180)
+    assert workshop_of("demo", "drum late, 24 trays").trays["drying tray"].count == 24
+
+
+def test_families_are_chosen_by_how_they_begin() -> None:
+    assert list(families_named(["demo", "12x"])) == ["demo", "12x180-easy", "12x180-trays"]
+    assert families_named([]) == FAMILIES
+    with pytest.raises(ValueError, match="no family begins with '7x'"):
+        families_named(["7x"])
