@@ -12,8 +12,8 @@ from enum import StrEnum
 class Batch:
     """A batch to pour on `pour`, unmould on `unmould` and pack on `pack`.
 
-    A batch already under way carries its `lot`; its `pack` is None where it cannot be packed
-    within the plan. Planned batches have an empty lot and always a pack day.
+    A batch already under way carries its `lot`; its `pack` is None where it stays on its trays to
+    the plan's end. Planned batches have an empty lot and always a pack day.
     """
 
     pour: int

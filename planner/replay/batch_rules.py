@@ -64,7 +64,7 @@ def _check_unmould_day(workshop: Workshop, batch: BatchFacts, faults: Faults) ->
 def _check_pack_day(workshop: Workshop, batch: BatchFacts, faults: Faults) -> None:
     """Packed on a working day of the plan, not before u + cure_days."""
     if batch.pack is None:
-        if not batch.in_progress:  # one under way may outlast the plan
+        if not batch.in_progress:  # one under way may stay on its trays
             faults.add(batch.pour, Rule.WORKING_DAY, batch.lot, "never packed within the plan")
         return
     if not is_working_day(workshop, batch.pack):

@@ -2,7 +2,7 @@
 
 A batch of an unknown product, of no bars or poured outside the plan is a broken rule and is not
 carried out. Batches under way are carried out as the workshop records them, whatever the plan says
-of them; the plan only says when they are packed.
+of them; the plan only says when they are packed, or that they stay on their trays.
 """
 
 from collections.abc import Iterator
@@ -10,11 +10,10 @@ from functools import cache
 
 from planner.account import BatchFacts, Rule
 from planner.plan import Batch, Plan
-from planner.replay.calendar import first_working_day, in_plan
+from planner.replay.calendar import in_plan
 from planner.replay.faults import Faults
 from planner.replay.naming import LotNames
 from planner.replay.quantities import good_bars, how_many, parts_taken, poured_mass, sound_bars
-from planner.wording import day_words
 from planner.workshop import Underway, Workshop
 
 
@@ -92,17 +91,7 @@ class _Reader:
             self._odd(true, "is under way, but the plan leaves it out")
         elif batch != true:
             self._odd(batch, "is not as it was poured: product, bars, pour or unmould day differ")
-        elif batch.pack is None:
-            self._check_left_unpacked(batch)
         return self._facts(true, true.lot)
-
-    def _check_left_unpacked(self, batch: Batch) -> None:
-        """Only a batch whose cure ends beyond the plan's last working day stays unpacked."""
-        cured = batch.unmould + self._workshop.products[batch.product].cure_days
-        earliest = first_working_day(self._workshop, cured)
-        if earliest is not None:
-            since = day_words(self._workshop, earliest)
-            self._odd(batch, f"is not packed, though it could be from {since} on")
 
     def _odd(self, batch: Batch, message: str) -> None:
         self._faults.add(0, Rule.UNDERWAY, batch.lot, f"the batch {message}")

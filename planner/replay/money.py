@@ -9,7 +9,7 @@ from fractions import Fraction
 from itertools import chain
 
 from planner.account import BatchFacts, Flow, Money, PurchaseFacts, Service, Waste
-from planner.replay.calendar import in_plan
+from planner.replay.calendar import first_working_day, in_plan
 from planner.replay.quantities import half_up
 from planner.workshop import DemandKind, Workshop
 
@@ -79,15 +79,17 @@ def _opening_worth(workshop: Workshop, books: Books) -> int:
 
 
 def _left_worth(workshop: Workshop, books: Books) -> int:
-    """What is worth keeping after the last day: stock, what is to come, batches not packed.
+    """What is worth keeping after the last day: stock, what is to come, batches not yet cured.
+
+    A batch that could have been packed within the plan and was not counts for nothing.
 
     Of a material or preparation no more counts than the plan used of it and its safety stock:
     nobody knows of uses for more, and an order filled up with years of something cheap to save
     its freight would look like a gain.
     """
-    unpacked = (b.parts.items() for b in books.batches if _pack_day(workshop, b) is None)
+    uncured = (b.parts.items() for b in books.batches if _outlasts(workshop, b))
     kept = ((item, _kept(workshop, books, item, left)) for item, left in books.remaining.items())
-    return _worth(workshop, chain(kept, chain.from_iterable(unpacked)))
+    return _worth(workshop, chain(kept, chain.from_iterable(uncured)))
 
 
 def _kept(workshop: Workshop, books: Books, item: str, left: int) -> int:
@@ -101,6 +103,13 @@ def _kept(workshop: Workshop, books: Books, item: str, left: int) -> int:
 def _pack_day(workshop: Workshop, batch: BatchFacts) -> int | None:
     """The day of the plan on which a batch is packed; None if it is not."""
     return batch.pack if batch.pack is not None and in_plan(workshop, batch.pack) else None
+
+
+def _outlasts(workshop: Workshop, batch: BatchFacts) -> bool:
+    """True if a batch is not packed because no working day of the plan comes after its cure."""
+    cured = batch.unmould + workshop.products[batch.product].cure_days
+    unpacked = _pack_day(workshop, batch) is None
+    return unpacked and first_working_day(workshop, cured) is None
 
 
 def _worth_days(workshop: Workshop, books: Books) -> int:

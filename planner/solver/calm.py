@@ -41,11 +41,17 @@ def _staircases(variables: Variables) -> list[Staircase]:
 
 
 def _day_sum(variables: Variables) -> Linear:
-    """Sum of the days on which batches are poured and packed, preparations made, packs ordered."""
-    total = Linear()
+    """Sum of the days on which batches are poured and packed, preparations made, packs ordered.
+
+    A batch under way that stays on its trays counts as packed on the day after the plan.
+    """
+    total, days = Linear(), variables.workshop.days
+    for staircase in _staircases(variables):
+        total.plus(staircase.last, days)
+    for finished in variables.finished.values():
+        total.constant += days if finished.steps else 0
     for staircase in [*_staircases(variables), *variables.finished.values()]:
-        ends = [*staircase.days[1:], variables.workshop.days]
-        total.plus(staircase.last, variables.workshop.days)
+        ends = [*staircase.days[1:], days]
         for day, end, step in zip(staircase.days, ends, staircase.steps, strict=True):
             total.plus(step, day - end)
     return total

@@ -71,7 +71,10 @@ class MoneyGoal:
                 goal.rise(bought, delivery.order, self.held(value, delivery.usable))
 
     def _batches(self, goal: Linear) -> None:
-        """Clean-down when poured; what was taken and is not worth its bars is lost at packing."""
+        """Clean-down when poured; what was taken and is not worth its bars is lost at packing.
+
+        Of a batch under way that could be packed and never is, the parts are lost.
+        """
         for key, recipe in self.variables.recipes.items():
             packed = self.variables.packed[key]
             goal.plus(self.variables.poured[key].last, 1000 * self.workshop.costs.clean_down)
@@ -82,6 +85,9 @@ class MoneyGoal:
         for batch in self.workshop.underway:
             finished = self.variables.finished[batch.lot]
             recipe = recipe_of(self.workshop, batch.product, batch.bars)
+            if finished.last is not None:
+                parts = sum(self.value(item, amount) for item, amount in recipe.parts.items())
+                goal.plus(finished.last, -parts).constant += parts
             lost = self._lost_in_making(recipe.parts, recipe.packaging, batch.product, recipe.good)
             goal.plus(finished.last, lost)
             for day in finished.days:

@@ -2,7 +2,7 @@
 
 poured[p, b]   batches of b bars of product p poured up to a day
 packed[p, b]   the same, packed: the k-th poured is the k-th packed
-finished[lot]  1 from the day a batch under way is packed
+finished[lot]  1 from the day a batch under way is packed; no steps if it cures beyond the plan
 made[q]        lots of preparation q made up to a day
 sent[order]    1 from the day an order leaves
 launched[n]    1 from the day launch n happens

@@ -9,7 +9,7 @@ from planner.account import Rule
 from planner.plan import Batch, Plan
 from planner.replay import replay
 from planner.workshop import Vessel
-from tests.replay.plans import batch, broken, curing, plan, rules, underway, with_bar
+from tests.replay.plans import batch, broken, curing, plan, rules, underway, used, with_bar
 from tests.workshops import tiny
 
 LOT = "bar 2026-08-31"
@@ -130,13 +130,14 @@ def test_a_batch_under_way_is_packed_once_it_is_cured() -> None:
     assert rules(workshop, plan(underway(pack=5))) == [Rule.WORKING_DAY]
 
 
-def test_a_batch_under_way_may_outlast_the_plan_only_if_its_cure_does() -> None:
-    workshop = tiny(underway=(curing(),))
-    assert broken(workshop, plan(underway(pack=None))) == [(0, Rule.UNDERWAY, "old")]
-    long = with_bar(cure_days=32).changed(underway=(curing(),))
-    assert not rules(long, plan(underway(pack=None)))  # cured on day 30, beyond the plan
-    almost = with_bar(cure_days=31).changed(underway=(curing(),))
-    assert rules(almost, plan(underway(pack=None))) == [Rule.UNDERWAY]  # day 29 is a Tuesday
+def test_a_batch_under_way_may_stay_on_its_trays_cured_or_not() -> None:
+    # cured on day 3, on day 29, a Tuesday, the last of the plan, and on day 30 beyond it
+    for cure_days in (5, 31, 32):
+        workshop = with_bar(cure_days=cure_days).changed(underway=(curing(),))
+        account = replay(workshop, plan(underway(pack=None)))
+        assert account.certified
+        assert used(account, "tray") == (1,) * 30
+        assert sum(account.flows["bar"].arrived) == 0
 
 
 @pytest.mark.parametrize(

@@ -7,6 +7,8 @@ money costs 10 % a year.
 from dataclasses import replace
 from fractions import Fraction
 
+import pytest
+
 from planner.account import Money
 from planner.plan import Plan
 from planner.replay import replay
@@ -73,15 +75,28 @@ def test_clean_down_for_each_batch_poured() -> None:
 def test_a_batch_packed_outside_the_plan_is_not_packed() -> None:
     account = replay(tiny(demand=()), plan(batch(pack=40)))
     assert not account.certified
-    assert (account.money.left_value, account.money.capital) == (1_000_000, 8219)
+    assert (account.money.left_value, account.money.capital) == (0, 8219)
 
 
-def test_a_batch_that_outlasts_the_plan_is_left_at_the_value_of_its_parts() -> None:
-    product = replace(tiny().products["bar"], cure_days=40)
+@pytest.mark.parametrize(("cure_days", "left"), [(5, 0), (31, 0), (32, 1_000_000)])
+def test_a_batch_left_on_its_trays_counts_only_if_it_cannot_be_cured_in_time(
+    cure_days: int, left: int
+) -> None:
+    """Cured on day 3, on day 29, the plan's last, a Tuesday, and on day 30, beyond the plan."""
+    product = replace(tiny().products["bar"], cure_days=cure_days)
     workshop = tiny(lots=(), underway=(curing(),)).changed(products={"bar": product})
     found = money(workshop, plan(underway(None)))
-    assert (found.opening_value, found.left_value) == (1_000_000, 1_000_000)
+    assert (found.opening_value, found.left_value) == (1_000_000, left)
     assert found.capital == 8219  # 30 days x 1,000,000 x 0.1 / 365 = 8219.2
+
+
+def test_a_batch_is_left_if_nobody_works_any_more_once_it_is_cured() -> None:
+    """Cured on day 27, a Sunday; days 28 and 29 are free."""
+    product = replace(tiny().products["bar"], cure_days=29)
+    minutes = (*tiny().minutes[:28], 0, 0)
+    workshop = tiny(lots=(), underway=(curing(),), minutes=minutes)
+    found = money(workshop.changed(products={"bar": product}), plan(underway(None)))
+    assert found.left_value == 1_000_000
 
 
 def test_bars_packed_on_the_last_day_are_left_at_their_value() -> None:

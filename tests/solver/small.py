@@ -179,7 +179,7 @@ def _lots(draw: Draw, products: tuple[str, ...], days: int) -> list[Lot]:
     """Base and boxes, now and then tea and bars; some with a use-by date or in quarantine."""
     lots = [
         Lot(item="base", lot="base-1", amount=draw(st.integers(0, 6)) * KILO),
-        Lot(item="box", lot="box-1", amount=draw(st.sampled_from((10, 30, 100)))),
+        Lot(item="box", lot="box-1", amount=draw(st.sampled_from((0, 10, 30, 100)))),
     ]
     for item, amount in [("base", KILO), ("tea", 600_000), *((name, 6) for name in products)]:
         if draw(st.booleans()):
@@ -212,7 +212,8 @@ def _receipts(draw: Draw, days: int) -> tuple[Receipt, ...]:
 def _underway(draw: Draw, bar: Product) -> tuple[Underway, ...]:
     """Perhaps a batch poured on the Friday before; in its moulds if it sets over the weekend.
 
-    It takes two moulds, places and trays and eight boxes at the most, which are always there.
+    It takes two moulds, places and trays at the most, which are always there, and up to eight
+    boxes, which may be missing: then it stays on its trays.
     """
     if not draw(st.booleans()):
         return ()
@@ -292,6 +293,8 @@ def plans(draw: Draw, workshop: Workshop) -> Plan:
 def _packed_later(draw: Draw, workshop: Workshop, batch: Batch) -> Batch:
     if batch.pack is None or draw(st.integers(0, 2)):
         return batch
+    if batch.in_progress and draw(st.booleans()):
+        return replace(batch, pack=None)
     later = [day for day in workshop.working_days if day >= batch.pack]
     return replace(batch, pack=draw(st.sampled_from(later)))
 

@@ -12,8 +12,8 @@ import pytest
 from planner.plan import Plan, Purchase, PurchaseLine
 from planner.replay import replay
 from planner.solver.stages import Answer, NoPlanFound, Stages
-from planner.workshop import Costs, Delivery, DemandKind, Workshop
-from tests.replay.plans import batch, plan
+from planner.workshop import Costs, Delivery, DemandKind, Underway, Workshop
+from tests.replay.plans import batch, plan, underway
 from tests.solver.rows import settled
 from tests.solver.solving import LATE_DAY, LIMITS, bar, every_day
 from tests.workshop_parts import demand_row
@@ -87,6 +87,19 @@ def test_order_lines_are_kept_too() -> None:
     free = calm(workshop, start, None)
     assert [order.order for order in free.plan.purchases] == [0]
     assert free.plan.batches == (batch(2, 3, 8),)
+
+
+def test_a_batch_under_way_is_packed_as_soon_as_it_can_be() -> None:
+    """Nothing asks for its bars and its parts cost nothing here, but nothing is gained by waiting.
+
+    It is cured on day 3; left on its trays it would count as packed on day 20.
+    """
+    old = Underway(lot="old", product="bar", bars=10, pour=-3, unmould=-2, in_mould=False)
+    workshop = workshop_of(demand=(), underway=(old,))
+    for pack in (None, 9):
+        answer = calm(workshop, plan(underway(pack)), None)
+        assert answer.plan.batches == (underway(3),)
+        assert answer.stage.value == 3
 
 
 # Frozen days

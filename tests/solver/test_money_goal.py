@@ -17,13 +17,18 @@ from planner.workshop import (
     Delivery,
     DemandKind,
     Lot,
+    Material,
     Offer,
+    Packaging,
     Part,
     Preparation,
+    PriceStep,
+    Supplier,
+    Underway,
     Unit,
     Workshop,
 )
-from tests.replay.plans import batch
+from tests.replay.plans import batch, underway
 from tests.solver.rows import settled
 from tests.solver.solving import bar, every_day, least_cost, rounding
 from tests.workshop_parts import demand_row
@@ -125,6 +130,64 @@ def test_each_batch_costs_a_clean_down() -> None:
     account = least_cost(workshop)
     assert [made.bars for made in account.batches] == [20]
     assert account.money.clean_down == 300_000
+
+
+OLD = Underway(lot="old", product="bar", bars=10, pour=-3, unmould=-2, in_mould=False)
+"""Cured on day 3, of a kilo of base: worth a batch."""
+
+
+def test_a_batch_under_way_is_packed_though_nobody_asks_for_it() -> None:
+    """Its bars count as left, the parts of a batch that stays on its trays do not."""
+    workshop = workshop_of(demand=(), underway=(OLD,))
+    account = least_cost(workshop)
+    assert account.batches[0].pack is not None
+    assert account.money.left_value == account.money.opening_value == WORTH
+    assert account.money.money == 20 * A_DAY
+
+
+@pytest.mark.parametrize("cure_days", [5, 21, 22])
+@pytest.mark.parametrize("pack", [None, 3, 19])
+def test_model_and_replay_count_the_same_money_for_a_batch_under_way(
+    cure_days: int, pack: int | None
+) -> None:
+    """Cured on day 3, on day 19, the plan's last, and on day 20, beyond the plan."""
+    product = bar(cure_days=cure_days)
+    workshop = workshop_of(demand=(), underway=(OLD,), products={"bar": product})
+    plan = Plan(batches=(underway(pack),))
+    account = replay(workshop, plan)
+    if not account.certified:
+        assert pack is not None
+        assert pack < cure_days - 2
+        return
+    model = PlanModel(workshop, True)
+    assert abs(account.money.money - model.money.value(model.values_of(plan))) <= rounding(workshop)
+
+
+def test_a_batch_under_way_waits_for_boxes_only_if_they_are_worth_it() -> None:
+    """Boxes that cost more freight than the batch is worth, and nobody asks for its bars."""
+    box = Material(id="box", kind="packaging", unit=Unit.PIECE)
+    packed = bar(packaging=(Packaging(material="box", per_bar=Fraction(1)),))
+    boxes = offer(
+        id="print/box/10",
+        supplier="print",
+        material="box",
+        amount=10,
+        steps=(PriceStep(packs=1, price=100),),
+    )
+
+    def pack_day(freight: int) -> int | None:
+        workshop = workshop_of(
+            demand=(),
+            underway=(OLD,),
+            products={"bar": packed},
+            materials={**tiny().materials, "box": box},
+            suppliers={**tiny().suppliers, "print": Supplier(id="print", freight=freight)},
+            offers={**workshop_of().offers, boxes.id: boxes},
+        )
+        return least_cost(workshop).batches[0].pack
+
+    assert pack_day(900) is not None
+    assert pack_day(1100) is None
 
 
 @pytest.mark.parametrize("reject", [Fraction(0), Fraction(1, 10)])

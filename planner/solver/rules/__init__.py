@@ -5,7 +5,6 @@ from planner.solver.rules.batches import (
     add_batches_per_day,
     add_cure,
     add_everything_is_packed,
-    add_underway_is_packed,
 )
 from planner.solver.rules.resources import (
     add_hands,
@@ -22,7 +21,6 @@ def add_all_rules(model: LinearModel, variables: Variables, supply: Supply) -> N
     """Every rule of making and stock; demand and purchases come with their goals."""
     add_cure(model, variables)
     add_everything_is_packed(model, variables)
-    add_underway_is_packed(model, variables)
     add_batches_per_day(model, variables)
     add_moulds(model, variables)
     add_places(model, variables)

@@ -1,4 +1,7 @@
-"""Rules of a single batch: it cures long enough, is packed within the plan, and days have caps."""
+"""Rules of a single batch: it cures long enough, is packed within the plan, and days have caps.
+
+A batch under way is packed once it is cured, for its staircase begins then; or never.
+"""
 
 from planner.solver.linear import Linear, LinearModel
 from planner.solver.variables import Variables
@@ -22,13 +25,6 @@ def add_everything_is_packed(model: LinearModel, variables: Variables) -> None:
     for key, packed in variables.packed.items():
         row = Linear().plus(variables.poured[key].last, 1).plus(packed.last, -1)
         model.at_most(row, 0, f"{packed.name} by the end")
-
-
-def add_underway_is_packed(model: LinearModel, variables: Variables) -> None:
-    """A batch under way that can be packed within the plan is packed within it."""
-    for finished in variables.finished.values():
-        if finished.last is not None:
-            model.at_least(Linear().plus(finished.last, 1), 1, f"{finished.name} by the end")
 
 
 def add_batches_per_day(model: LinearModel, variables: Variables) -> None:
