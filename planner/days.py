@@ -51,11 +51,6 @@ def weekday_of(first_day: date, number: int) -> int:
     return (first_day.weekday() + number) % 7
 
 
-def day_text(day: date) -> str:
-    """A date as the reports write it, with its weekday: "Mon 2026-08-31"."""
-    return f"{WEEKDAYS[day.weekday()][:3].capitalize()} {day.isoformat()}"
-
-
 def week_text(first_day: date, number: int) -> str:
     """The ISO 8601 week of a day number, for example "2026-W36"."""
     year, week, _ = date_of(first_day, number).isocalendar()

@@ -16,6 +16,7 @@ from planner.frozen import frozen_changes
 from planner.plan import Plan, Stage, Status
 from planner.replay import earliest_promises, replay
 from planner.settings import Progress, ProgressNote, Settings
+from planner.wording import day_words
 from planner.workshop import Workshop
 
 if TYPE_CHECKING:  # OR-Tools is loaded only when a solve begins
@@ -217,8 +218,9 @@ class Planning:
         candidate = self._settled(plan)
         if not candidate.account.certified:
             first = candidate.account.broken[0]
+            when = day_words(self.workshop, first.day)
             raise PlanBroken(
                 f"a plan made by {maker} breaks a rule, which is a fault of this program: "
-                f"day {first.day}, {first.rule}, {first.subject}: {first.message}"
+                f"{when}, {first.rule}, {first.subject}: {first.message}"
             )
         return candidate

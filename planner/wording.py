@@ -1,8 +1,9 @@
 """Amounts, money and days as words, for messages about broken rules and shortfalls."""
 
+from datetime import date
 from decimal import Decimal
 
-from planner.days import date_of, day_text
+from planner.days import date_of
 from planner.workshop import Workshop
 
 _CENTURY = 36_525
@@ -33,10 +34,20 @@ def money_words(workshop: Workshop, minor: int) -> str:
 
 
 def day_words(workshop: Workshop, day: int) -> str:
-    """A day number as a date with its weekday: "Mon 2026-08-31"."""
+    """A day number as a date: "Mon 31 Aug", with its year where it is not that of day 0."""
     if abs(day) > _CENTURY:
         return f"day {day}"
-    return day_text(date_of(workshop.first_day, day))
+    return date_words(date_of(workshop.first_day, day), workshop.first_day.year)
+
+
+def date_words(day: date, plan_year: int | None = None) -> str:
+    """A date with its weekday: "Mon 31 Aug 2026"; in the year of the plan "Mon 31 Aug".
+
+    Every text for the maker writes its dates like this; only what another program reads, and the
+    names of lots, carry them as ISO 8601.
+    """
+    year = "" if day.year == plan_year else f" {day.year}"
+    return f"{day:%a} {day.day} {day:%b}{year}"
 
 
 def _plain(number: Decimal) -> str:

@@ -21,6 +21,7 @@ from planner.store import LoadReport, PlanRecord, open_store, stale_reasons
 from planner.tables.reader import read_folder
 from planner.tables.rows import Tables
 from planner.tables.writer import write_folder
+from planner.wording import date_words
 from planner.workshop import Workshop
 from reports.live import find_plan
 from reports.view import View
@@ -153,7 +154,8 @@ def stored_view(file: Path, today: date | None) -> View:
     workshop = checked.sound("the plan cannot be shown")
     account = replay(workshop, record.plan)
     if account.broken and not reasons:
-        raise PlanBroken(f"the kept plan of {record.first_day} does not pass its replay")
+        made = date_words(record.first_day)
+        raise PlanBroken(f"the kept plan of {made} does not pass its replay")
     return View(
         workshop=workshop,
         plan=record.plan,

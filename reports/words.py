@@ -12,6 +12,7 @@ from fractions import Fraction
 from math import floor
 
 from planner.days import date_of, weekday_of
+from planner.wording import date_words
 from planner.workshop import Unit
 
 THOUSAND = Decimal(1000)
@@ -132,13 +133,11 @@ class Dates:
 
     def full(self, day: int) -> str:
         """The date with weekday and year, whichever year it is."""
-        on = self.on(day)
-        return f"{on:%a} {on.day} {on:%b} {on.year}"
+        return date_words(self.on(day))
 
     def written(self, on: date) -> str:
         """As `text`, for a date."""
-        year = "" if on.year == self.first.year else f" {on.year}"
-        return f"{on:%a} {on.day} {on:%b}{year}"
+        return date_words(on, self.first.year)
 
     def between(self, first: int, last: int) -> str:
         """From one day to another; one date where both are the same day."""

@@ -18,7 +18,6 @@ from planner.days import (
     add_months,
     date_of,
     day_number,
-    day_text,
     deliveries,
     holiday_spans,
     month_days,
@@ -68,11 +67,6 @@ def test_date_and_day_number_are_inverse_over_a_leap_day() -> None:
 def test_today_is_a_plain_date() -> None:
     assert type(today()) is date
     assert abs((today() - date.today()).days) <= 1
-
-
-def test_a_date_is_written_with_its_weekday() -> None:
-    assert day_text(MONDAY) == "Mon 2026-08-31"
-    assert day_text(date(2026, 12, 27)) == "Sun 2026-12-27"
 
 
 # ISO 8601, week date: the year's first week holds 4 January; weeks start on Monday.

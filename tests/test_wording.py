@@ -1,6 +1,15 @@
 """Amounts, money and days as words."""
 
-from planner.wording import amount_words, count_words, day_words, mass_words, money_words
+from datetime import date
+
+from planner.wording import (
+    amount_words,
+    count_words,
+    date_words,
+    day_words,
+    mass_words,
+    money_words,
+)
 from tests.workshops import tiny
 
 WORKSHOP = tiny()  # begins on Mon 31 Aug 2026; base is kept in g
@@ -24,7 +33,16 @@ def test_money_is_written_in_the_currency() -> None:
     assert money_words(WORKSHOP.changed(currency="JPY", currency_digits=0), 5000) == "5,000 JPY"
 
 
-def test_days_are_written_with_their_weekday() -> None:
-    assert day_words(WORKSHOP, 5) == "Sat 2026-09-05"
-    assert day_words(WORKSHOP, -1) == "Sun 2026-08-30"
+def test_days_are_written_with_their_weekday_and_the_year_only_if_it_is_another() -> None:
+    assert day_words(WORKSHOP, 5) == "Sat 5 Sep"
+    assert day_words(WORKSHOP, -1) == "Sun 30 Aug"
+    assert day_words(WORKSHOP, 122) == "Thu 31 Dec"
+    assert day_words(WORKSHOP, 123) == "Fri 1 Jan 2027"
+    assert day_words(WORKSHOP, -250) == "Wed 24 Dec 2025"
     assert day_words(WORKSHOP, 10**12) == "day 1000000000000"  # beyond all dates
+
+
+def test_a_date_without_a_plan_carries_its_year() -> None:
+    assert date_words(date(2026, 8, 31)) == "Mon 31 Aug 2026"
+    assert date_words(date(2026, 8, 31), 2026) == "Mon 31 Aug"
+    assert date_words(date(2027, 1, 1), 2026) == "Fri 1 Jan 2027"

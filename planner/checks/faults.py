@@ -4,9 +4,9 @@ from collections.abc import Iterable
 from datetime import date
 from difflib import get_close_matches
 
-from planner.days import day_text
 from planner.findings import Finding, Severity
 from planner.tables.rows import Row
+from planner.wording import date_words
 
 
 def error(
@@ -51,8 +51,8 @@ def quoted(name: str) -> str:
 
 
 def on(day: date) -> str:
-    """A date as messages show it."""
-    return day_text(day)
+    """A date as messages show it, always with its year: a wrong one is a common slip."""
+    return date_words(day)
 
 
 def count(number: int, one: str, many: str | None = None) -> str:

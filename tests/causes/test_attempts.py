@@ -119,10 +119,10 @@ def test_the_fullest_day_is_told_and_nothing_needs_no_room() -> None:
     room = Room(workshop, facts)
     block = room.block("tray", "tray", range(0, 9), 2)
     assert block is not None
-    assert block.need == "2 trays (tray) on Sat 2026-09-05: 1 of 10 are free"
+    assert block.need == "2 trays (tray) on Sat 5 Sep: 1 of 10 are free"
     assert room.block("tray", "tray", range(0, 9), 1) is None
     overfull = Room(workshop, busy(idle(workshop), "tray", range(9), 12))
     assert overfull.block("tray", "tray", range(9), 0) is None
     crowded = overfull.block("tray", "tray", range(9), 1)
     assert crowded is not None
-    assert crowded.need == "1 tray (tray) on Mon 2026-08-31: 0 of 10 are free"
+    assert crowded.need == "1 tray (tray) on Mon 31 Aug: 0 of 10 are free"

@@ -52,7 +52,7 @@ def test_usable_on_the_day_it_is_needed_is_in_time() -> None:
     assert late is not None
     assert late.cause is Cause.LEAD_TIME
     assert late.need == (
-        "1,000 g of base more by Tue 2026-09-01; ordered now it is usable from Wed 2026-09-02 on"
+        "1,000 g of base more by Tue 1 Sep; ordered now it is usable from Wed 2 Sep on"
     )
 
 

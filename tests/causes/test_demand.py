@@ -57,7 +57,7 @@ def test_a_launch_waits_for_the_row_that_lacks_bars() -> None:
     assert "waits for bar of the same launch" in cubes.detail
     # retail of the cubes: six days were asked for before the launch was due at all
     assert (before.first_day, before.last_day, before.cause) == (3, 8, Cause.UNKNOWN)
-    assert "nothing is sold before launch spring, due on Wed 2026-09-09" in before.detail
+    assert "nothing is sold before launch spring, due on Wed 9 Sep" in before.detail
     assert (after.first_day, after.last_day, after.quantity) == (9, 12, 4)
     assert "launch spring slips: waits for bar of the same launch" in after.detail
 
@@ -66,7 +66,7 @@ def test_a_row_due_before_its_launch() -> None:
     workshop = shop(launch(5, 9), replace(launch(5, 12), id="later"), lots=base(KG), days=29)
     shortfall = only(workshop, plan(batch(), promises={"spring": 12}))
     assert (shortfall.first_day, shortfall.last_day) == (9, 11)
-    assert "due on Sat 2026-09-12" in shortfall.detail
+    assert "due on Sat 12 Sep" in shortfall.detail
 
 
 def test_a_restock_level_tells_the_most_bars_missing() -> None:
@@ -132,7 +132,7 @@ def test_the_first_of_two_launches_opens_the_sale() -> None:
     workshop = shop(retail(7, 6, 12), launch(1, 8, "first"), launch(1, 12, "second"))
     shortfall = only(workshop, plan(batch(), promises={"first": 8, "second": 12}))
     assert (shortfall.first_day, shortfall.last_day) == (6, 7)
-    assert "launch first, due on Tue 2026-09-08" in shortfall.detail
+    assert "launch first, due on Tue 8 Sep" in shortfall.detail
 
 
 def test_the_launch_of_another_product_keeps_nothing_from_sale() -> None:

@@ -35,7 +35,7 @@ def test_below_the_safety_stock_until_an_order_can_come() -> None:
     lots = Lot(item="base", lot="a", amount=KG, use_by=15)
     bare = only(workshop.changed(lots=(lots,)), plan())
     assert (bare.first_day, bare.cause) == (16, Cause.MATERIAL)
-    assert "1,000 g of base more by Wed 2026-09-16, which could be had by then" in bare.detail
+    assert "1,000 g of base more by Wed 16 Sep, which could be had by then" in bare.detail
 
 
 def test_a_plan_that_runs_short_tells_what_is_missing() -> None:
@@ -63,7 +63,7 @@ def test_what_the_plan_lacks_of_parts_and_packaging() -> None:
     assert first.quantity == 2 * KG  # two batches on day 1
     assert (second.item, second.first_day, second.last_day) == ("box", 0, 7)
     assert (second.quantity, second.unit) == (10, "ea")
-    assert second.detail.startswith("the plan needs 10 ea of box more by Mon 2026-08-31")
+    assert second.detail.startswith("the plan needs 10 ea of box more by Mon 31 Aug")
 
 
 def test_preparations_below_safety_stock_and_parts_they_lack() -> None:
@@ -74,4 +74,4 @@ def test_preparations_below_safety_stock_and_parts_they_lack() -> None:
     assert (base_row.item, base_row.quantity) == ("base", KG // 2)
     # ready on day 3, and one lot is as much as is wished for
     assert (tea_row.item, tea_row.first_day, tea_row.last_day) == ("tea", 0, 2)
-    assert tea_row.detail.startswith("the safety stock needs 1,000 g of tea more by Mon 2026-08-31")
+    assert tea_row.detail.startswith("the safety stock needs 1,000 g of tea more by Mon 31 Aug")

@@ -16,7 +16,7 @@ def test_hands_for_packing_under_way() -> None:
     assert warnings(check_packing_under_way, tables) == []
     tables = changed("products", 0, pack_minutes_per_bar=Decimal("3.126"))
     assert warnings(check_packing_under_way, tables) == [("in_progress", 2, "bars")]
-    assert "Sat 2026-09-12" in only(check_packing_under_way, tables).expected
+    assert "Sat 12 Sep 2026" in only(check_packing_under_way, tables).expected
     uncured = changed("products", 0, tables, cure_days=80)
     assert warnings(check_packing_under_way, uncured) == []
 

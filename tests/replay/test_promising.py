@@ -83,7 +83,7 @@ def test_a_promise_that_could_be_kept_earlier_is_refused() -> None:
     workshop = shop(order(10, 5))
     account = replay(workshop, plan(batch(), promises={"order": 9}))
     assert [(b.day, b.rule) for b in account.broken] == [(9, Rule.PROMISE)]
-    assert "Tue 2026-09-08" in account.broken[0].message
+    assert "Tue 8 Sep" in account.broken[0].message
 
 
 def test_an_earlier_day_must_leave_the_other_promises_whole() -> None:
@@ -160,7 +160,7 @@ def test_an_earlier_day_may_be_possible_though_the_day_before_is_not() -> None:
     workshop = shop(order(10, 5), bars=10, use_by=6)
     found = replay(workshop, plan(batch(), promises={"order": 8})).broken
     assert [b.rule for b in found] == [Rule.PROMISE]
-    assert "Sat 2026-09-05" in found[0].message
+    assert "Sat 5 Sep" in found[0].message
 
 
 def test_settling_moves_every_promise_to_its_earliest_day() -> None:

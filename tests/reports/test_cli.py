@@ -4,6 +4,7 @@ import json
 import shutil
 import threading
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -11,7 +12,7 @@ from typing import Any
 import pytest
 from typer.testing import CliRunner, Result
 
-from planner.account import Account
+from planner.account import Account, Broken, Rule
 from planner.draft.draft import draft
 from planner.plan import Plan
 from planner.replay import replay
@@ -230,6 +231,19 @@ def test_a_plan_of_other_tables_is_shown_and_said_to_be_out_of_date(
     text = " ".join(planned("show", *DAY).stdout.split())
     assert "the tables have changed since it was made" in text
     assert "breaks" in text
+
+
+def test_a_kept_plan_that_breaks_a_rule_of_its_own_tables_is_a_fault_of_this_program(
+    planned: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    broken = Broken(day=0, rule=Rule.TRAYS, subject="rack", message="")
+    monkeypatch.setattr(
+        "reports.session.replay",
+        lambda workshop, plan: replace(replay(workshop, plan), broken=(broken,)),
+    )
+    result = planned("show", *DAY)
+    assert (result.exit_code, result.stdout) == (3, "")
+    assert "the kept plan of Mon 31 Aug 2026 does not pass its replay" in result.stderr
 
 
 def test_the_next_plan_sets_out_from_the_kept_one_in_its_own_day_numbers(
