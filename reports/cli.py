@@ -21,7 +21,11 @@ if TYPE_CHECKING:
     from reports.view import View
 
 TABLES_FAULTY, WRONG_USE, PROGRAM_FAULT = 1, 2, 3
-DATE_FORMS = ["%Y-%m-%d"]
+DATE_FORM = "%Y-%m-%d"
+
+
+class NoDateError(PlannerError):
+    """What was given as a day is no date."""
 
 
 class What(StrEnum):
@@ -68,12 +72,21 @@ app = typer.Typer(
     epilog="Start here: planner demo. Then your own tables: planner load my-tables; planner plan.",
 )
 
+
+def _read_day(text: str) -> date:
+    """The date that was given. Raises NoDateError."""
+    try:
+        return datetime.strptime(text, DATE_FORM).date()
+    except ValueError as error:
+        raise NoDateError(f'--today is "{text}": expected a date such as 2026-08-31.') from error
+
+
 Json = Annotated[bool, typer.Option("--json", help="Print JSON instead of a page.")]
 Today = Annotated[
-    datetime | None,
+    date | None,
     typer.Option(
         "--today",
-        formats=DATE_FORMS,
+        parser=_read_day,
         metavar="DATE",
         help="The day to take as today, as 2026-08-31. Default: today.",
     ),
@@ -214,8 +227,7 @@ def show(
     """Show a report of the plan that was made last."""
     from reports import session
 
-    day = None if today is None else today.date()
-    view = session.stored_view(context.obj, day)
+    view = session.stored_view(context.obj, today)
     page, content = _report(what, view)
     _print(page, content, json)
 
@@ -242,11 +254,11 @@ def _report(what: What, view: "View") -> "tuple[RenderableType, Mapping[str, Any
     return module.page(view), module.content(view)
 
 
-def _day(today: datetime | None) -> date:
+def _day(today: date | None) -> date:
     """The day that was given, else today's date."""
     from planner.days import today as today_here
 
-    return today_here() if today is None else today.date()
+    return today_here() if today is None else today
 
 
 def _given(**options: float | int | None) -> dict[str, float | int]:

@@ -99,8 +99,14 @@ def test_an_unknown_report_is_wrong_use(planned: Run) -> None:
     assert "stock" in result.stderr
 
 
-def test_a_date_that_is_none_is_wrong_use(run: Run) -> None:
-    assert run("plan", "--today", "tomorrow").exit_code == 2
+@pytest.mark.parametrize("command", [("plan",), ("check",), ("load", "my-tables"), ("show",)])
+@pytest.mark.parametrize("given", ["tomorrow", "2026-02-30", "31.8.2026", ""])
+def test_a_day_that_is_no_date_is_told_with_what_was_expected(
+    run: Run, command: tuple[str, ...], given: str
+) -> None:
+    result = run(*command, "--today", given)
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert result.stderr == f'--today is "{given}": expected a date such as 2026-08-31.\n'
 
 
 def test_without_a_workshop_file_one_line_says_what_to_do(run: Run) -> None:
