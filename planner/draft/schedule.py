@@ -40,8 +40,12 @@ class Schedule:
     bench: Bench
 
 
-def start_of(workshop: Workshop) -> Start:
-    """Everything that all passes share."""
+def start_of(workshop: Workshop, packs: Mapping[str, int | None] | None = None) -> Start:
+    """Everything that all passes share.
+
+    `packs` gives the pack day of each batch under way, None for one that stays on its trays;
+    without it each is packed as soon as it can be.
+    """
     bench = empty_bench(workshop)
     jobs = jobs_of(workshop, bench.workdays, bench.pantry)
     underway = {
@@ -50,7 +54,7 @@ def start_of(workshop: Workshop) -> Start:
         )
         for batch in workshop.underway
     }
-    batches = finish_underway(workshop, bench, underway)
+    batches = finish_underway(workshop, bench, underway, packs)
     askings = askings_of(workshop)
     for batch in batches:
         if batch.pack is not None:

@@ -1,4 +1,7 @@
-"""Batches poured before the first day: they hold moulds and trays until they are packed."""
+"""Batches poured before the first day: they hold moulds and trays until they are packed.
+
+One that finds no hands or packaging within the plan stays on its trays to the plan's end.
+"""
 
 from collections.abc import Mapping
 
@@ -12,15 +15,26 @@ from planner.plan import Batch
 from planner.workshop import Underway, Workshop
 
 
-def finish_underway(workshop: Workshop, bench: Bench, jobs: Mapping[str, Job]) -> list[Batch]:
+def finish_underway(
+    workshop: Workshop,
+    bench: Bench,
+    jobs: Mapping[str, Job],
+    packs: Mapping[str, int | None] | None = None,
+) -> list[Batch]:
     """Pack every batch under way as soon as it can be; `jobs` has one job for each lot.
 
-    All of them unmould first: no packing may take the minutes that this needs.
+    `packs` says the day for each lot instead, None for one that stays on its trays. All of them
+    unmould first: no packing may take the minutes that this needs.
     """
     batches = sorted(workshop.underway, key=lambda batch: (batch.unmould, batch.lot))
     for batch in batches:
         bench.do(_in_mould(batch, jobs[batch.lot], workshop.days))
-    return [_packed(bench, batch, jobs[batch.lot]) for batch in batches]
+    finished = []
+    for batch in batches:
+        job = jobs[batch.lot]
+        pack = _first_day(bench, batch, job) if packs is None else packs[batch.lot]
+        finished.append(_packed(bench, batch, job, pack))
+    return finished
 
 
 def _in_mould(batch: Underway, job: Job, days: int) -> Task:
@@ -34,7 +48,8 @@ def _in_mould(batch: Underway, job: Job, days: int) -> Task:
     return Task(takes=tuple(takes))
 
 
-def _packed(bench: Bench, batch: Underway, job: Job) -> Batch:
+def _first_day(bench: Bench, batch: Underway, job: Job) -> int | None:
+    """The first day on which hands and packaging suffice to pack a batch."""
     days = bench.workdays.days
     cured = max(0, batch.unmould + job.product.cure_days)
     ready = (
@@ -44,10 +59,15 @@ def _packed(bench: Bench, batch: Underway, job: Job) -> Batch:
         & (np.arange(days) >= cured)
     )
     pack = int(next_of(ready)[0])
+    return pack if pack < days else None
+
+
+def _packed(bench: Bench, batch: Underway, job: Job, pack: int | None) -> Batch:
+    days = bench.workdays.days
     start = min(days, max(0, batch.unmould))
-    takes = takes_on((job.tray,), start, pack)
+    takes = takes_on((job.tray,), start, days if pack is None else pack)
     uses: tuple[Use, ...] = ()
-    if pack < days:
+    if pack is not None:
         takes.append(Take(HANDS, pack, pack + 1, job.recipe.pack_minutes))
         uses = tuple(Use(row=row, day=pack, amount=amount) for row, amount in job.packaging.pairs())
     bench.do(Task(takes=tuple(takes), uses=uses))
@@ -56,6 +76,6 @@ def _packed(bench: Bench, batch: Underway, job: Job) -> Batch:
         product=batch.product,
         bars=batch.bars,
         unmould=batch.unmould,
-        pack=pack if pack < days else None,
+        pack=pack,
         lot=batch.lot,
     )

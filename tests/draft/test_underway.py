@@ -1,6 +1,8 @@
 from dataclasses import replace
 from fractions import Fraction
 
+import pytest
+
 from planner.draft.capacity import HANDS
 from planner.draft.draft import draft
 from planner.draft.schedule import start_of
@@ -43,18 +45,27 @@ def test_packing_never_takes_the_minutes_that_unmoulding_needs() -> None:
     assert packed(tiny(underway=(SETTING, ready), minutes=minutes)) == {"c": 1, "s": 7}
 
 
-def test_packing_waits_for_packaging() -> None:
+def boxed(*boxes: Lot, **changes: object) -> Workshop:
+    """The tiny workshop whose bars go into boxes, of which there are these."""
     workshop = tiny(underway=(CURING,))
     box = Packaging(material="box", per_bar=Fraction(1))
-    waiting = workshop.changed(
+    return workshop.changed(
         materials={
-            **workshop.materials, "box": Material(id="box", kind="packaging", unit=Unit.PIECE)
+            **workshop.materials,
+            "box": Material(id="box", kind="packaging", unit=Unit.PIECE),
         },
         products={"bar": replace(workshop.products["bar"], packaging=(box,))},
-        lots=(*workshop.lots, Lot(item="box", lot="b", amount=10, usable=8)),
-    )  # fmt: skip
-    assert packed(waiting) == {"c": 8}
-    assert not replay(waiting, draft(waiting)).broken
+        lots=(*workshop.lots, *boxes),
+        **changes,
+    )
+
+
+@pytest.mark.parametrize(("boxes", "pack"), [(10, 8), (9, None)])
+def test_packing_waits_for_packaging_or_for_ever(boxes: int, pack: int | None) -> None:
+    """Ten bars need ten boxes, which can be used from day 8 on; nobody sells one."""
+    workshop = boxed(Lot(item="box", lot="b", amount=boxes, usable=8))
+    assert packed(workshop) == {"c": pack}
+    assert not replay(workshop, draft(workshop)).broken
 
 
 def test_a_batch_that_cures_beyond_the_plan_stays_unpacked_on_its_tray() -> None:

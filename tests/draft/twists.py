@@ -23,7 +23,7 @@ def twisted(seed: int) -> Workshop:
     )
     for twist in draw.sample(TWISTS, draw.randrange(2, 9)):
         workshop = twist(draw, workshop)
-        if twist not in GENTLE:  # batches under way could not have been poured, or be packed
+        if twist in HARSH:  # batches under way could not have been poured, or do not fit
             workshop = replace(workshop, underway=())
     return replace(workshop, values=values_of(workshop))
 
@@ -224,4 +224,4 @@ TWISTS: tuple[Callable[[Random, Workshop], Workshop], ...] = (
     nested_preparation,
 )
 
-GENTLE = (one_batch_a_day, bars_that_expire, brief_preparations, many_orders, nested_preparation)
+HARSH = (quick_bars, turns, few_trays_and_hands)
