@@ -153,10 +153,11 @@ def load(
     report, checked = session.load(context.obj, folder, _day(today))
     if checked.findings:
         _complain(findings.listing(checked.findings))
-    rows = sum(report.rows.values())
-    _show(
-        f"{rows} rows from {folder} are in {context.obj}. Next: planner --file {context.obj} plan"
-    )
+    rows, file = sum(report.rows.values()), context.obj
+    done = f"{rows} rows from {folder} are in {file}."
+    if not report.changed:
+        done = f"Nothing changed: the {rows} rows from {folder} were in {file} already."
+    _show(f"{done} Next: planner --file {file} plan")
     if report.backup is not None:
         _show(f"What was there before is in {report.backup}.")
 

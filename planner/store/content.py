@@ -18,15 +18,20 @@ def holds_tables(database: Database) -> bool:
     return database.table("workshop").count > 0
 
 
-def clear(database: Database) -> bool:
-    """Empty the tables, and return whether there was anything in them.
+def lock(database: Database) -> None:
+    """Keep other programs from writing until the transaction ends; they can still read."""
+    database.execute("UPDATE workshop SET row = row WHERE false")
+
+
+def clear(database: Database) -> None:
+    """Empty the tables.
 
     Lots, movements and plans stay. Must run inside a transaction: until it ends, tables may refer
     to rows that are not there.
     """
     database.execute("PRAGMA defer_foreign_keys = ON")
-    removed = [database.execute(f"DELETE FROM {name}").rowcount for name in all_tables()]
-    return any(removed)
+    for name in all_tables():
+        database.execute(f"DELETE FROM {name}")
 
 
 def fill(database: Database, tables: Tables, day: date) -> int:

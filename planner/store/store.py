@@ -25,12 +25,14 @@ from planner.tables.schema import all_tables
 class LoadReport:
     """What a load did.
 
-    backup     where the former state was copied to; None if there was none
+    changed    the tables are others than before; a number written with other digits is the same
+    backup     where the former state was copied to; None if there was none, or nothing changed
     rows       rows of each table, by the table's name
     movements  movements that were added, because the count of a lot differs from what was on hand
     digest     the digest of the tables now
     """
 
+    changed: bool
     backup: Path | None
     rows: Mapping[str, int]
     movements: int
@@ -71,23 +73,33 @@ class Store:
     def load(self, tables: Tables, day: date) -> LoadReport:
         """Replace the tables by these, all of them or, if anything fails, none.
 
-        `day` is the day on which the stock was counted. If the file holds tables already, it is
-        copied beside itself first. The tables should be free of errors; what does not fit
+        `day` is the day on which the stock was counted. If the file holds other tables already, it
+        is copied beside itself first. The tables should be free of errors; what does not fit
         together is refused here too.
         """
         with friendly(self.path), self._database.atomic():
-            # Clearing first keeps other programs from writing; until the end of this transaction
-            # a second connection, such as the backup's, still sees the former state.
-            held_tables = content.clear(self._database)
-            backup = back_up(self.path) if held_tables else None
+            content.lock(self._database)
+            former = self._former_digest()
+            content.clear(self._database)
             movements = content.fill(self._database, tables, day)
             written = content.read(self._database)
+            digest = digest_of(written)
+            # Until the end of this transaction a second connection, such as the backup's, still
+            # sees the former state.
+            backup = None if former in (None, digest) else back_up(self.path)
         return LoadReport(
+            changed=former != digest,
             backup=backup,
             rows={name: len(getattr(written, name)) for name in all_tables()},
             movements=movements,
-            digest=digest_of(written),
+            digest=digest,
         )
+
+    def _former_digest(self) -> str | None:
+        """The digest of the tables in the file; None if it holds none."""
+        if not content.holds_tables(self._database):
+            return None
+        return digest_of(content.read(self._database))
 
     def tables(self) -> Tables:
         """The tables as they were loaded, with the stock that is on hand; rows count from 2."""

@@ -134,10 +134,23 @@ def test_load_says_what_it_did_and_what_comes_next(run: Run, tables: Path) -> No
     assert Path("other.db").is_file()
 
 
-def test_a_second_load_keeps_what_was_there(run: Run, tables: Path) -> None:
+def test_a_load_of_other_tables_keeps_what_was_there(run: Run, tables: Path) -> None:
     run("load", str(tables), *DAY)
+    stock = tables / "stock.csv"
+    stock.write_text(stock.read_text("utf-8").replace("flakes,F-1,5,kg", "flakes,F-1,4,kg"))
     result = run("load", str(tables), *DAY)
     assert "What was there before is in" in result.stdout
+    assert "Nothing changed" not in result.stdout
+
+
+def test_a_load_of_the_same_tables_says_so_and_makes_no_backup(run: Run, tables: Path) -> None:
+    run("load", str(tables), *DAY)
+    before = sorted(Path().iterdir())
+    result = run("load", str(tables), *DAY)
+    assert result.exit_code == 0
+    assert result.stdout.startswith("Nothing changed: the ")
+    assert "What was there before" not in result.stdout
+    assert sorted(Path().iterdir()) == before
 
 
 def test_errors_load_nothing_and_are_listed_on_stderr(run: Run, tables: Path) -> None:

@@ -40,7 +40,7 @@ def test_tables_come_back_as_they_were_loaded(tmp_path: Path) -> None:
     with open_store(tmp_path / "workshop.db", create=True) as store:
         report = store.load(TABLES, DAY)
         assert store.tables() == TABLES
-    assert report.backup is None
+    assert (report.changed, report.backup) == (True, None)
     assert report.movements == 3  # a lot of nothing needs no movement
     assert {name: len(getattr(TABLES, name)) for name in all_tables()} == report.rows
     assert list(report.rows) == list(all_tables())
@@ -71,8 +71,22 @@ def test_loading_what_was_read_changes_nothing(tmp_path: Path) -> None:
         report = store.load(store.tables(), date(2026, 9, 7))
         assert store.tables() == TABLES
         assert store.digest() == digest == report.digest == digest_of(TABLES)
-    assert report.movements == 0
+    assert (report.changed, report.movements) == (False, 0)
     assert content_of(path) == before
+
+
+def test_a_load_that_changes_nothing_needs_no_backup(tmp_path: Path) -> None:
+    with open_store(filled(tmp_path / "workshop.db")) as store:
+        again = store.load(TABLES, DAY)
+        assert (again.changed, again.backup) == (False, None)
+        (lot, *others) = TABLES.stock
+        digits = replace(lot, quantity=Decimal("9.600"))
+        assert not store.load(replace(TABLES, stock=(digits, *others)), DAY).changed
+        assert str(store.tables().stock[0].quantity) == "9.60"  # still what the lot's movements say
+        recounted = replace(lot, quantity=Decimal("9.61"))
+        other = store.load(replace(TABLES, stock=(recounted, *others)), DAY)
+        assert (other.changed, other.backup is None) == (True, False)
+    assert len([path for path in tmp_path.iterdir() if "-backup-" in path.name]) == 1
 
 
 def test_a_load_replaces_every_table(tmp_path: Path) -> None:
