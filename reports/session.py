@@ -20,7 +20,7 @@ from planner.replay import replay
 from planner.store import LoadReport, PlanRecord, open_store, stale_reasons
 from planner.tables.reader import read_folder
 from planner.tables.rows import Tables
-from planner.tables.writer import write_folder
+from planner.tables.writer import FolderError, TablesThereError, write_folder
 from planner.wording import date_words
 from planner.workshop import Workshop
 from reports.live import find_plan
@@ -29,9 +29,8 @@ from reports.words import Dates
 
 NO_PLAN = "There is no plan in {file} yet. Make one: planner --file {file} plan"
 STALE = "Out of date: {reasons}. Plan again: planner --file {file} plan"
-OTHER_RULES = (
-    "The plan in {file} was made from other tables, and these no longer hold what it names. "
-    "Plan again: planner --file {file} plan"
+TABLES_THERE = (
+    "There are tables in {folder} already. Name another folder, or replace them with --overwrite."
 )
 
 
@@ -89,9 +88,16 @@ def load(file: Path, folder: Path, today: date) -> tuple[LoadReport, Checked]:
 
 
 def dump(file: Path, folder: Path, overwrite: bool) -> None:
-    """Write the tables of a workshop file into a folder of CSV files."""
+    """Write the tables of a workshop file into a folder of CSV files.
+
+    Raises FolderError if that would overwrite something: anything but tables, or, unless to
+    `overwrite`, tables too.
+    """
     with open_store(file) as store:
-        write_folder(store.tables(), folder, overwrite)
+        try:
+            write_folder(store.tables(), folder, overwrite)
+        except TablesThereError as error:
+            raise FolderError(TABLES_THERE.format(folder=folder)) from error
 
 
 def make_view(

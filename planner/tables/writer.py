@@ -11,17 +11,24 @@ from planner.tables.columns import Row
 from planner.tables.rows import Tables
 from planner.tables.schema import Table, all_tables
 
+MOST_NAMES = 3
+"""Files of a folder that a message names."""
+
 
 class FolderError(PlannerError):
     """The folder cannot be written as asked; the message says what to do."""
+
+
+class TablesThereError(FolderError):
+    """The folder holds tables and nothing else, and nobody asked to overwrite them."""
 
 
 def write_folder(tables: Tables, path: Path, overwrite: bool = False) -> None:
     """Write every table with all its columns as UTF-8 CSV; empty tables are a header row.
 
     The files are written beside the folder first and moved into place together, so the folder is
-    never half written. Raises FolderError if the folder holds something: anything at all, or,
-    to `overwrite`, anything but files of tables.
+    never half written. Raises FolderError if the folder holds anything but files of tables, and
+    TablesThereError if it holds only these and is not to `overwrite`.
     """
     path = path.resolve()
     _refuse_to_lose(path, overwrite)
@@ -47,13 +54,13 @@ def _refuse_to_lose(path: Path, overwrite: bool) -> None:
     if not path.is_dir():
         raise FolderError(f"{path} is a file: name a folder")
     held = sorted(entry.name for entry in path.iterdir())
-    if held and not overwrite:
-        raise FolderError(f"{path} is not empty: name another folder, or ask to overwrite it")
     others = [name for name in held if name not in {f"{table}.csv" for table in all_tables()}]
     if others:
-        raise FolderError(
-            f"{path} also holds {', '.join(others)}, which would be lost: name another folder"
-        )
+        more = f" and {len(others) - MOST_NAMES} more" if len(others) > MOST_NAMES else ""
+        names = f"{', '.join(others[:MOST_NAMES])}{more}"
+        raise FolderError(f"{path} holds {names}, which would be lost: name another folder")
+    if held and not overwrite:
+        raise TablesThereError(f"{path} holds tables: name another folder, or overwrite them")
 
 
 def _write_table(file: Path, table: Table, rows: Iterable[Row]) -> None:

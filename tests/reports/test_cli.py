@@ -200,10 +200,27 @@ def test_what_is_dumped_loads_again_and_changes_nothing(planned: Run) -> None:
         assert file.read_bytes() == (Path("back") / file.name).read_bytes()
 
 
-def test_dump_leaves_a_full_folder_alone(planned: Run, tables: Path) -> None:
+def test_dump_leaves_tables_alone_and_names_the_option_that_replaces_them(
+    planned: Run, tables: Path
+) -> None:
+    (tables / "trays.csv").write_text("tray,count\n")
     result = planned("dump", str(tables))
-    assert result.exit_code == 2
-    assert "not empty" in result.stderr
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert "or replace them with --overwrite" in result.stderr
+    assert (tables / "trays.csv").read_text() == "tray,count\n"
+    assert "--overwrite" in planned("dump", "--help").stdout
+    assert planned("dump", str(tables), "--overwrite").exit_code == 0
+    assert (tables / "trays.csv").read_text() != "tray,count\n"
+
+
+def test_dump_never_loses_another_file(planned: Run) -> None:
+    Path("letters").mkdir()
+    Path("letters", "letter.txt").write_text("dear")
+    for options in ((), ("--overwrite",)):
+        result = planned("dump", "letters", *options)
+        assert result.exit_code == 2
+        assert "letter.txt, which would be lost: name another folder" in result.stderr
+        assert "--overwrite" not in result.stderr
 
 
 # Plan and reports

@@ -15,7 +15,7 @@ from planner.tables.reader import read_folder
 from planner.tables.rows import Tables
 from planner.tables.schema import Table, all_tables
 from planner.tables.values import FIRST_DATE, LAST_DATE, Weekday, YearlyDay
-from planner.tables.writer import FolderError, write_folder
+from planner.tables.writer import FolderError, TablesThereError, write_folder
 from planner.units import known_units
 from tests.tables.samples import GOOD_TABLES
 
@@ -123,9 +123,20 @@ def test_every_table_is_written_with_all_its_columns(tmp_path: Path) -> None:
 
 def test_a_folder_that_holds_something_is_not_touched(tmp_path: Path) -> None:
     (tmp_path / "letter.txt").write_text("dear")
-    with pytest.raises(FolderError, match="is not empty: name another folder, or ask to overwrite"):
+    with pytest.raises(FolderError, match=r"holds letter\.txt, which would be lost: name another"):
         write_folder(GOOD_TABLES, tmp_path)
     assert [entry.name for entry in tmp_path.iterdir()] == ["letter.txt"]
+    for name in "abcd":
+        (tmp_path / name).mkdir()
+    with pytest.raises(FolderError, match="holds a, b, c and 2 more, which would be lost"):
+        write_folder(GOOD_TABLES, tmp_path)
+
+
+def test_tables_are_overwritten_only_on_demand(tmp_path: Path) -> None:
+    (tmp_path / "trays.csv").write_text("tray,count\n")
+    with pytest.raises(TablesThereError, match="holds tables: name another folder, or overwrite"):
+        write_folder(GOOD_TABLES, tmp_path)
+    assert [entry.name for entry in tmp_path.iterdir()] == ["trays.csv"]
 
 
 def test_overwriting_loses_nothing_but_tables(tmp_path: Path) -> None:
@@ -135,7 +146,7 @@ def test_overwriting_loses_nothing_but_tables(tmp_path: Path) -> None:
     write_folder(GOOD_TABLES, folder, overwrite=True)
     assert read_folder(folder) == (GOOD_TABLES, ())
     (folder / "letter.txt").write_text("dear")
-    with pytest.raises(FolderError, match=r"also holds letter\.txt, which would be lost"):
+    with pytest.raises(FolderError, match=r"holds letter\.txt, which would be lost"):
         write_folder(GOOD_TABLES, folder, overwrite=True)
     assert (folder / "letter.txt").read_text() == "dear"
 
