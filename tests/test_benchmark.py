@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 from importlib.util import find_spec
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -14,7 +15,11 @@ from planner.workshop import DemandKind, Tray, Workshop
 from tests.benchmark.families import FAMILIES, families_named, workshop_of
 from tests.benchmark.highs import highs_plan, minimise
 from tests.benchmark.judging import certified
+from tests.benchmark.measure import measured
 from tests.benchmark.mip import Mip, mip_of
+from tests.benchmark.results import ModelSize, Outcome, Result, Run, append, done, read_results
+from tests.benchmark.summary import is_worse, money_gap, over_all, service_gap, summaries
+from tests.benchmark.table import document
 from tests.benchmark.textbook import textbook_plan
 from tests.solver.solving import LIMITS
 from tests.workshop_parts import demand_row
@@ -63,6 +68,24 @@ def test_a_batch_slides_forward_to_the_first_day_with_room() -> None:
     assert pours(workshop.changed(demand=(order,))) == [3, 8]
 
 
+def test_of_two_batches_that_are_late_already_the_earlier_due_goes_first() -> None:
+    # The pot has an hour a day, which is one batch.
+    workshop = tiny()
+    bar = workshop.products["bar"]
+    soap = replace(bar, id="soap")
+    workshop = workshop.changed(
+        products={"bar": bar, "soap": soap},
+        vessels={"pot": replace(workshop.vessels["pot"], minutes_per_day=60)},
+        lots=(replace(workshop.lots[0], amount=2_000_000),),
+        demand=(
+            demand_row(bar, DemandKind.ORDER, 10, 3),
+            demand_row(soap, DemandKind.ORDER, 10, 2),
+        ),
+    )
+    plan = certified(workshop, textbook_plan(workshop), "the textbook").plan
+    assert [(batch.pour, batch.product) for batch in plan.batches] == [(0, "soap"), (1, "bar")]
+
+
 def test_a_batch_that_fits_nowhere_is_left_out() -> None:
     workshop = tiny(trays={"tray": Tray(id="tray", count=0)})
     assert pours(workshop) == []
@@ -93,10 +116,13 @@ def test_rows_bounds_and_goal_are_carried_over() -> None:
     x = model.variable("x", 4, lambda _: 0)
     y = model.variable("y", 3, lambda _: 0)
     model.at_most(Linear(constant=2).plus(x, 6).plus(y, 9).plus(x, -3), 21, "twice the same")
+    model.proto.add(2 * y >= 3)
     mip = mip_of(model, Linear(constant=5).plus(x, -40).plus(y, 60))
-    assert (mip.columns, mip.rows, mip.nonzeros) == (2, 1, 2)
-    # 3x + 9y <= 19 in whole numbers is x + 3y <= 6.
-    assert (mip.values.tolist(), mip.row_upper.tolist()) == ([1, 3], [6])
+    assert (mip.columns, mip.rows, mip.nonzeros) == (2, 2, 3)
+    # In whole numbers 3x + 9y <= 19 is x + 3y <= 6, and 2y >= 3 is y >= 2.
+    assert (mip.values.tolist(), mip.starts.tolist()) == ([1, 3, 1], [0, 2, 3])
+    assert mip.row_lower.tolist() == [-np.inf, 2]
+    assert mip.row_upper.tolist() == [6, np.inf]
     assert (mip.upper.tolist(), mip.cost.tolist()) == ([4, 3], [-2, 3])
     assert (mip.unit, mip.offset) == (20, 5)
 
@@ -185,3 +211,92 @@ def test_families_are_chosen_by_how_they_begin() -> None:
     assert families_named([]) == FAMILIES
     with pytest.raises(ValueError, match="no family begins with '7x'"):
         families_named(["7x"])
+
+
+# The results
+
+
+def result(method: str, seconds: int = 0, case: str = "one", **fields: object) -> Result:
+    """A result of the given numbers."""
+    run = Run(family="small", case=case, method=method, seconds=seconds)
+    return Result(run=run, outcome=Outcome(**fields), version="1", date="2026-11-25")  # type: ignore[arg-type]
+
+
+def test_a_result_comes_back_from_its_line(tmp_path: Path) -> None:
+    size = ModelSize(name="service", variables=3, rows=2, nonzeros=5, seconds=0.5)
+    kept = [result("model", sizes=(size,), remarks=("ü",)), result("list", service=7, money=-1)]
+    file = tmp_path / "results.jsonl"
+    for each in kept:
+        append(file, each)
+    assert read_results(file) == kept
+    assert read_results(tmp_path / "none.jsonl") == []
+
+
+def test_what_failed_is_measured_again_and_the_last_result_counts() -> None:
+    first, last = result("list", service=7), result("list", service=6)
+    failed = replace(result("textbook"), fault="ended with 1")
+    assert done([first, failed, last]) == {last.run: last}
+
+
+def test_a_gap_is_a_share_of_the_value() -> None:
+    outcome = Outcome(service=200, service_bound=150, money=-100, money_bound=-110)
+    assert (service_gap(outcome), money_gap(outcome)) == (0.25, 0.1)
+    assert service_gap(Outcome(service=200)) is None
+    assert service_gap(Outcome(service=0)) == 0
+
+
+def test_worse_loses_more_or_costs_clearly_more() -> None:
+    best = Outcome(service=10, money=100_000)
+    assert is_worse(Outcome(service=11, money=0), best)
+    assert is_worse(Outcome(service=10, money=100_101), best)
+    assert not is_worse(Outcome(service=10, money=100_100), best)
+    assert not is_worse(Outcome(service=9, money=200_000), best)
+
+
+def test_a_family_is_summed_up_over_its_cases() -> None:
+    results = [
+        result("list", service=30, money=1),
+        result("highs", 5, service=8, money=1),
+        result("highs", 30, service=5, money=1),
+        result("planner", 30, service=6, service_bound=6, money=1, first_seconds=0.5),
+        result("list", case="two", service=40, money=1),
+        result("planner", 30, "two", service=8, service_bound=6, money=1, first_seconds=0.7),
+    ]
+    short = next(s for s in summaries(results) if s.label == "planner 30 s")
+    assert (short.cases, short.proven, short.loss, short.slowest_first) == (2, 1, 14, 0.7)
+    assert short.gaps == (0.0, 0.25)
+    # HiGHS is compared at the same limit only; it lost less there, in the one case it has.
+    assert short.worse == {"highs": (1, 1), "textbook": (0, 0), "list": (0, 2)}
+    assert over_all(max, short.gaps) == 0.25
+    assert over_all(max, (*short.gaps, None)) is None
+
+
+def test_the_document_holds_every_run_and_what_failed() -> None:
+    size = ModelSize(name="service", variables=3000, rows=2, nonzeros=5, seconds=0.5)
+    text = document(
+        [
+            result("model", sizes=(size,)),
+            result("planner", 30, service=1_250_000, service_bound=1_000_000, money=100_000),
+            replace(result("textbook"), fault="ended with 1: out of money"),
+        ]
+    )
+    assert "Measured 2026-11-25 with 1." in text
+    assert "| small, one | planner 30 s | - | - | 12.50 | 10.00 | 20.00 % | 1.00 |" in text
+    assert "| small, one | service | 3,000 | 2 | 5 | 0.50 |" in text
+    assert "| small, one | textbook | failed |" in text
+    assert "- small, one, textbook: ended with 1: out of money" in text
+    rows = [line.count("|") for line in text.splitlines() if line.startswith("|")]
+    assert rows.count(14) == 3
+    assert rows.count(13) == 4
+    assert rows.count(8) == 3
+
+
+@pytest.mark.slow
+def test_a_run_has_a_process_of_its_own() -> None:
+    run = Run(family="demo", case="drum on time, 24 trays", method="list")
+    found = measured(run)
+    assert (found.run, found.fault, found.outcome.service) == (run, "", 0)
+    # Less than any interpreter with numpy, or more than this machine has, is no peak of one run.
+    assert 10 < found.peak_mib < 10_000
+    unknown = measured(replace(run, case="drum lost"))
+    assert "drum lost" in unknown.fault

@@ -56,7 +56,9 @@ def mip_of(model: LinearModel, goal: Linear) -> Mip:
     proto = model.proto.proto
     domains = [tuple(variable.domain) for variable in proto.variables]
     cost, unit = _cost_of(goal, len(domains))
-    starts, indices, values = [0], [], []
+    starts = [0]
+    indices: list[int] = []
+    values: list[int] = []
     bounds: list[tuple[float, float]] = []
     for constraint in proto.constraints:
         row, low, high = _row_of(constraint)

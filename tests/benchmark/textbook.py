@@ -9,8 +9,8 @@ Factory Physics, chapter on MRP; both from memory) in four steps:
    before its due day, counted in the workshop's calendar, so that it comes in time; on the first
    day of the plan if that is past.
 4. Finite forward loading: the method knows no capacities, so each batch in turn, by planned pour
-   day, slides to the first later day on which everything suffices; where none does, it is left
-   out.
+   day and then due day, slides to the first later day on which everything suffices; where none
+   does, it is left out.
 
 Preparations are made lot for lot, each lot as late as its use allows, and materials are bought for
 what is used. Nothing is tried twice, and no batch makes room for a more important one.
@@ -35,9 +35,10 @@ from planner.workshop import Workshop
 
 @dataclass(frozen=True, kw_only=True)
 class Release:
-    """A batch that the requirements ask for, and the day on which it should be poured."""
+    """A batch that the requirements ask for on day `due`, and the day to pour it for that."""
 
     pour: int
+    due: int
     job: Job
 
 
@@ -47,7 +48,7 @@ def textbook_plan(workshop: Workshop) -> Plan:
     Budgets are no part of the method: raises ValueError where they cannot pay for the plan.
     """
     start = start_of(workshop)
-    schedule = _loaded(start, sorted(_releases(workshop, start), key=lambda r: r.pour))
+    schedule = _loaded(start, sorted(_releases(workshop, start), key=_urgency))
     batches = [*start.underway, *batches_of(schedule)]
     lots = lots_of(schedule)
     purchases = purchases_for(workshop, batches, lots)
@@ -67,7 +68,12 @@ def _releases(workshop: Workshop, start: Start) -> Iterator[Release]:
             good = job.recipe.good
             for due, bars in enumerate(_receipts(records[product], good)):
                 pour = _latest_pour(start, job, due)
-                yield from [Release(pour=pour, job=job)] * (bars // good)
+                yield from [Release(pour=pour, due=due, job=job)] * (bars // good)
+
+
+def _urgency(release: Release) -> tuple[int, int]:
+    """Earlier pour days first; of two, what is due first. Equals stay in table order."""
+    return release.pour, release.due
 
 
 def _receipts(record: Record, good: int) -> tuple[int, ...]:
