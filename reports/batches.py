@@ -1,4 +1,4 @@
-"""The batches week by week as a diary, and what to weigh for each."""
+"""The batches week by week as a diary, what stays unpacked, and what to weigh for each."""
 
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
@@ -7,12 +7,23 @@ from typing import Any
 
 from rich.console import Group, RenderableType
 
+from planner.causes import unpacked
 from planner.workshop import Workshop
 from reports.diary import Entry, entries
 from reports.plan_json import batch_json
-from reports.style import NOTE, columns, folded, heading, plain, quiet, side_by_side
+from reports.style import (
+    NOTE,
+    columns,
+    folded,
+    heading,
+    indented,
+    loud,
+    plain,
+    quiet,
+    side_by_side,
+)
 from reports.view import View, envelope, head, number
-from reports.words import list_text, weighed_text
+from reports.words import count_text, list_text, weighed_text
 
 EMPTY = "Nothing is poured, unmoulded or packed in this plan."
 MINUTES = "{used:,} of {there:,} minutes of hands are planned."
@@ -21,6 +32,7 @@ MADE_IN = "one lot"
 MOST_WIDE = 16
 """How wide one word of a name may make its column."""
 LEGEND = "44 of 48 = bars to sell of bars poured; from = poured on; sell = from that day on."
+STAYS = "Stays on its trays to the end of this plan"
 CAUTION = "{note} {names}: {caution}"
 SAFETY_SHEET = (
     "The safety data sheet of each material decides; read it before weighing. "
@@ -83,6 +95,16 @@ def content(view: View) -> dict[str, Any]:
                 {"lot": b.lot, **batch_json(view, b)} for b in sorted(view.account.batches)
             ],
             "weeks": weeks,
+            "unpacked": [
+                {
+                    "lot": one.lot,
+                    "product": one.product,
+                    "bars": one.bars,
+                    "cause": str(one.cause),
+                    "detail": one.detail,
+                }
+                for one in unpacked(view.workshop, view.account)
+            ],
             "weigh": [
                 {
                     "name": one.name,
@@ -122,6 +144,7 @@ def page(view: View) -> RenderableType:
     return Group(
         head(view, "batches"),
         *([*weeks, plain(""), quiet(LEGEND)] if weeks else [plain(EMPTY)]),
+        *_staying(view),
         *_weighing(view),
     )
 
@@ -159,6 +182,19 @@ def _minutes(view: View, first: int, last: int) -> str:
         used=sum(load.used[day] for load in hands for day in days),
         there=sum(load.capacity[day] for load in hands for day in days),
     )
+
+
+def _staying(view: View) -> list[RenderableType]:
+    """Batches under way that are cured and yet not packed, and what each would need."""
+    found = unpacked(view.workshop, view.account)
+    if not found:
+        return []
+    parts: list[RenderableType] = [heading(STAYS)]
+    for one in found:
+        bars = count_text(one.bars, "bar")
+        parts.append(loud(f"{bars} of {one.product}, lot {one.lot} ({one.cause})"))
+        parts.append(indented(plain(one.detail)))
+    return parts
 
 
 def _weighing(view: View) -> list[RenderableType]:

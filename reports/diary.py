@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import IntEnum
 
 from planner.account import BatchFacts, PreparationFacts
+from planner.causes import first_pack_day
 from reports.view import View
 from reports.words import amount_text, count_text
 
@@ -92,7 +93,10 @@ def _unmould_day(view: View, batch: BatchFacts) -> str:
 
 
 def _next(view: View, batch: BatchFacts) -> str:
-    return "pack after this plan" if batch.pack is None else f"pack {view.dates.text(batch.pack)}"
+    if batch.pack is not None:
+        return f"pack {view.dates.text(batch.pack)}"
+    cured = first_pack_day(view.workshop, batch) is not None
+    return "leave on its trays" if cured else "pack after this plan"
 
 
 def _pack(view: View, batch: BatchFacts, day: int) -> Entry:

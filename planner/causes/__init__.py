@@ -7,5 +7,6 @@ those days is the cause: with a little more of it, and nothing else, the batch w
 
 from planner.causes.records import Cause, Shortfall
 from planner.causes.shortfalls import shortfalls
+from planner.causes.unpacked import Unpacked, first_pack_day, unpacked
 
-__all__ = ["Cause", "Shortfall", "shortfalls"]
+__all__ = ["Cause", "Shortfall", "Unpacked", "first_pack_day", "shortfalls", "unpacked"]

@@ -1,5 +1,7 @@
 from dataclasses import replace
 
+from planner.plan import Plan
+from planner.replay import replay
 from reports import batches
 from reports.style import as_text
 from reports.view import View
@@ -36,6 +38,26 @@ def test_what_sets_within_the_day_is_one_entry(view: View) -> None:
 def test_the_batch_under_way_is_only_packed(view: View) -> None:
     entries = [e for week in batches.content(view)["weeks"] for e in week["entries"]]
     assert [e["do"] for e in entries if e["lot"] == "U-1"] == ["pack"]
+
+
+def test_a_batch_that_stays_on_its_trays_is_told_with_the_cause(view: View) -> None:
+    """Without a box in stock or on offer the batch under way and no other is left."""
+    assert batches.STAYS not in as_text(batches.page(view))
+    assert batches.content(view)["unpacked"] == []
+    boxless = replace(
+        view.workshop,
+        offers={},
+        lots=tuple(lot for lot in view.workshop.lots if lot.item != "box"),
+    )
+    left = Plan(batches=(replace(view.plan.batches[0], pack=None),))
+    found = replace(view, workshop=boxless, plan=left, account=replay(boxless, left))
+    (entry,) = batches.content(found)["unpacked"]
+    assert (entry["lot"], entry["product"], entry["bars"]) == ("U-1", "shampoo", 96)
+    assert entry["cause"] == "material"
+    text = as_text(batches.page(found))
+    assert batches.EMPTY in text
+    assert text.index(batches.STAYS) < text.index("96 bars of shampoo, lot U-1 (material)")
+    assert "none can be bought within the plan" in " ".join(text.split())
 
 
 def test_the_weigh_list_holds_each_size_once_and_marks_what_needs_care(view: View) -> None:

@@ -21,6 +21,8 @@ def test_what_was_done_before_the_plan_is_not_in_it(view: View) -> None:
 
 
 def test_a_batch_still_in_its_moulds_is_unmoulded_by_the_plan(view: View) -> None:
-    under_way = replace(view.account.batches[0], unmould=1, pack=None)
-    found = entries(replace(view, account=account(batches=(under_way,))))
-    assert [(entry.deed, entry.then) for entry in found] == [(Deed.UNMOULD, "pack after this plan")]
+    """It cures for 14 days: to 15 September, or to a Saturday, the last but one day of the plan."""
+    for unmould, then in ((1, "leave on its trays"), (40, "pack after this plan")):
+        under_way = replace(view.account.batches[0], unmould=unmould, pack=None)
+        found = entries(replace(view, account=account(batches=(under_way,))))
+        assert [(entry.deed, entry.then) for entry in found] == [(Deed.UNMOULD, then)]
