@@ -111,11 +111,15 @@ def _show(
 
 
 def progress_text(note: ProgressNote, money: Currency) -> str:
-    """One line: stage, reached so far, bound, gap and seconds left."""
+    """One line: stage, reached so far, bound, gap and seconds left.
+
+    A bound of nothing is left out until it is reached: it is known without any search.
+    """
+    value, bound = note.value, note.bound
     parts = [f"{note.stage}: {_reached(note, money)}"]
-    if note.value is not None and note.bound is not None:
-        parts.append(f"none below {_value(note, note.bound, money)}")
-        parts.append(f"{_gap(note.value, note.bound)} apart")
+    if value is not None and bound is not None and (bound > 0 or bound == value):
+        parts.append(f"none below {_value(note, bound, money)}")
+        parts.append(f"{_gap(value, bound)} apart")
     parts.append(f"{max(0, round(note.seconds_left))} s left")
     return ", ".join(parts)
 

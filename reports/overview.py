@@ -28,7 +28,9 @@ LEGEND = f"{ACT} = short, late or too full, or an order on its last day."
 NOTHING_SHORT = "Nothing is short, late or lost."
 NO_DEMAND = "No demand falls within this plan."
 CHECKED = "Carried out day by day and lot by lot, it breaks no rule."
-COST = "Goods used and spoiled, freight and tied-up money cost {cost}; "
+COST = "Goods used and spoiled, freight and tied-up money cost {cost}"
+ALIKE = "that loses as little, and makes nothing that nobody asks for,"
+"""The plans that the bound on money is about."""
 CALMEST = "No plan that is as good changes less and does things earlier."
 MAY_BE_CALMER = "A plan as good that changes less, or does things earlier, may exist."
 UNPROVEN = "How good it is has not been proven: the search was too short."
@@ -259,16 +261,24 @@ def _service_proof(view: View, stage: Stage) -> str:
         return "This plan loses nothing: no sale, and no day of an order or launch."
     if stage.status is Status.OPTIMAL:
         return f"This plan loses {loss}; no plan can lose less."
+    if says_nothing(stage):
+        return f"This plan loses {loss}. Nothing is proven yet: another may lose less, or nothing."
     return f"No plan can lose less than {bound}; this one loses {loss} ({gap_text(stage)} apart)."
 
 
 def _money_proof(view: View, stage: Stage) -> str:
     cost, bound = view.money.text_thousandths(stage.value), view.money.text_thousandths(stage.bound)
+    told = COST.format(cost=cost)
     if stage.status is Status.OPTIMAL:
-        return COST.format(cost=cost) + "no plan that loses as little costs less."
-    return COST.format(cost=cost) + (
-        f"one that loses as little cannot cost less than {bound} ({gap_text(stage)} apart)."
-    )
+        return f"{told}; no plan {ALIKE} costs less."
+    if says_nothing(stage):
+        return f"{told}. Nothing is proven yet: one that loses as little may cost less."
+    return f"{told}; one {ALIKE} cannot cost less than {bound} ({gap_text(stage)} apart)."
+
+
+def says_nothing(stage: Stage) -> bool:
+    """True if a bound has not risen above nothing, which is known without any search."""
+    return stage.status is not Status.OPTIMAL and stage.bound <= 0
 
 
 def gap_text(stage: Stage) -> str:

@@ -43,6 +43,15 @@ def test_calm_counts_changes_and_a_loss_of_nothing_has_no_gap() -> None:
     assert "0 % apart" in live.progress_text(note("service", 0, 0), EURO)
 
 
+def test_a_bound_of_nothing_says_nothing() -> None:
+    assert live.progress_text(note("service", 5_000, 0), EURO) == (
+        "service: lost sales and late days EUR 0.05, 41 s left"
+    )
+    assert "none below EUR 0.01, 80 % apart" in live.progress_text(
+        note("service", 5_000, 1_000), EURO
+    )
+
+
 class Search:
     """Stands in for the search: reports once, then waits until it is asked to stop."""
 

@@ -67,17 +67,34 @@ def test_each_kind_of_proof_has_its_sentence(view: View) -> None:
     assert checked == overview.CHECKED
     assert best == "This plan loses EUR 5.00; no plan can lose less."
     assert "loses nothing" in proofs(view, stage("service", 0, 0, done))[1]
-    assert (
-        "no plan that loses as little costs less"
-        in (proofs(view, stage("money", 100_000, 100_000, done))[1])
+    assert proofs(view, stage("money", 100_000, 100_000, done))[1].endswith(
+        "cost EUR 1.00; no plan that loses as little, and makes nothing that nobody asks for, "
+        "costs less."
     )
-    assert (
-        "cannot cost less than EUR 0.90 (10 % apart)"
-        in (proofs(view, stage("money", 100_000, 90_000, open_))[1])
+    assert proofs(view, stage("money", 100_000, 90_000, open_))[1].endswith(
+        "cost EUR 1.00; one that loses as little, and makes nothing that nobody asks for, "
+        "cannot cost less than EUR 0.90 (10 % apart)."
     )
     assert proofs(view, stage("calm", 3, 3, done))[1] == overview.CALMEST
     assert proofs(view, stage("calm", 3, 1, open_))[1] == overview.MAY_BE_CALMER
     assert proofs(view)[1] == overview.UNPROVEN
+
+
+def test_a_bound_of_nothing_proves_nothing(view: View) -> None:
+    for bound in (0, -90_000):
+        _, service = proofs(view, stage("service", 100_000, bound, Status.FEASIBLE))
+        assert service == (
+            "This plan loses EUR 1.00. Nothing is proven yet: another may lose less, or nothing."
+        )
+        _, money = proofs(view, stage("money", 100_000, bound, Status.FEASIBLE))
+        assert money.endswith(
+            "cost EUR 1.00. Nothing is proven yet: one that loses as little may cost less."
+        )
+    assert (
+        "cannot cost less than EUR 0.01"
+        in (proofs(view, stage("money", 100_000, 1_000, Status.FEASIBLE))[1])
+    )
+    assert "no plan that" in proofs(view, stage("money", 0, 0, Status.OPTIMAL))[1]
 
 
 def test_a_gap_is_never_rounded_up_to_one_percent(view: View) -> None:
