@@ -1,6 +1,7 @@
 """The door to planning: stages in order, each kept only if it is no worse, and how to stop."""
 
 from dataclasses import replace
+from fractions import Fraction
 from threading import Event
 from time import monotonic
 
@@ -11,7 +12,18 @@ from planner.plan import Plan, Status
 from planner.planning import make_plan
 from planner.replay import earliest_promises, replay
 from planner.settings import ProgressNote, Settings
-from planner.workshop import DemandKind, Tray, Underway, Workshop
+from planner.workshop import (
+    Budget,
+    Delivery,
+    DemandKind,
+    Lot,
+    Material,
+    Packaging,
+    Tray,
+    Underway,
+    Unit,
+    Workshop,
+)
 from tests.replay.plans import batch, plan
 from tests.solver.solving import BAR, LATE_DAY, bar, every_day
 from tests.workshop_parts import demand_row
@@ -119,6 +131,61 @@ def test_a_stored_plan_that_breaks_a_rule_does_not_stop_planning() -> None:
     assert account.certified
     assert [one.pour for one in made.batches] != [7]
     assert account.money.service == 0
+
+
+# Batches under way
+
+
+@pytest.mark.parametrize(
+    ("boxes", "amount", "packed"),
+    [
+        (10, 0, True),  # there are enough
+        (0, None, True),  # ten more cost 10.00
+        (0, 1000, True),
+        (0, 999, False),  # which the budget cannot pay
+        (9, 999, False),
+    ],
+)
+def test_a_batch_under_way_is_packed_if_there_can_be_boxes(
+    boxes: int, amount: int | None, packed: bool
+) -> None:
+    """Nobody asks for its bars."""
+    box = Material(id="box", kind="packaging", unit=Unit.PIECE)
+    days = [Delivery(order=day, arrive=day + 1, usable=day + 2) for day in range(18)]
+    base = replace(tiny().offers["shop/base/1 kg"], deliveries=tuple(days))
+    offer = replace(base, id="boxes", material="box", amount=10)
+    old = Underway(lot="old", product="bar", bars=10, pour=-3, unmould=-2, in_mould=False)
+    workshop = every_day(
+        materials={**tiny().materials, "box": box},
+        products={"bar": bar(packaging=(Packaging(material="box", per_bar=Fraction(1)),))},
+        offers={offer.id: offer, base.id: base},
+        lots=(Lot(item="box", lot="b", amount=boxes),),
+        underway=(old,),
+        budgets=() if amount is None else (Budget(month="all", first=0, last=99, amount=amount),),
+    )
+    made, account = make_plan(workshop, BRIEF)
+    assert account.certified
+    assert (made.batches[0].pack is not None) is packed
+    assert sum(order.cost for order in account.purchases) == (1000 if packed and not boxes else 0)
+
+
+def test_boxes_that_nobody_sells_leave_a_batch_on_its_trays_and_the_rest_goes_on() -> None:
+    """The order for ten bars without a box is met from another batch."""
+    boxed = bar(id="boxed", packaging=(Packaging(material="box", per_bar=Fraction(1)),))
+    old = Underway(lot="old", product="boxed", bars=10, pour=-3, unmould=-2, in_mould=False)
+    workshop = every_day(
+        materials={
+            **tiny().materials,
+            "box": Material(id="box", kind="packaging", unit=Unit.PIECE),
+        },
+        products={"bar": bar(), "boxed": boxed},
+        underway=(old,),
+        demand=(ORDER,),
+    )
+    made, account = make_plan(workshop, BRIEF)
+    assert account.certified
+    assert [one.pack for one in made.batches if one.in_progress] == [None]
+    assert account.money.service == 7 * LATE_DAY
 
 
 # Stopping and telling

@@ -190,11 +190,12 @@ def test_blocked_lots_change_nothing() -> None:
 
 @pytest.mark.slow
 def test_a_budget_of_nothing_buys_nothing() -> None:
-    """No batches are under way: there may be no boxes for them."""
+    """What is under way is packed as far as the packaging in stock goes."""
     workshop = random_workshop(12, products=2, days=50)
     late = max(supplier.pay_days for supplier in workshop.suppliers.values())
     nothing = Budget(month="all", first=0, last=workshop.days + late, amount=0)
-    poor = replace(workshop, budgets=(nothing,), underway=())
+    assert workshop.underway
+    poor = replace(workshop, budgets=(nothing,))
     made, account = make_plan(poor, BRIEF)
     certified(poor, made, account)
     assert sum(order.cost for order in account.purchases) == 0
