@@ -137,7 +137,8 @@ def test_a_row_that_cannot_hold_stays_one() -> None:
 def test_a_constraint_that_is_not_linear_is_refused() -> None:
     model = LinearModel(days=1)
     x = model.variable("x", 4, lambda _: 0)
-    model.proto.add_all_different([x, x])
+    at_times = model.proto.new_bool_var("at times")
+    model.proto.add(x >= 2).only_enforce_if(at_times)
     with pytest.raises(ValueError, match="not a linear row"):
         mip_of(model, Linear())
 
@@ -166,7 +167,7 @@ def test_highs_and_cp_sat_find_the_same_optimum() -> None:
     model = PlanModel(workshop, False)
     hint = model.values_of(plan)
     cp_sat = minimise_with_cp_sat(model.model, model.service, hint, LIMITS)
-    highs = minimise(model.model, model.service, hint, seconds=60)
+    highs = minimise(mip_of(model.model, model.service), hint, seconds=60)
     assert cp_sat.bound == cp_sat.value < model.service.value(hint)
     assert highs.values is not None
     assert model.service.value(dict(enumerate(highs.values))) == highs.bound == cp_sat.value
@@ -177,7 +178,7 @@ def test_a_program_without_an_assignment_gives_none() -> None:
     model = LinearModel(days=1)
     x = model.variable("x", 4, lambda _: 0)
     model.at_least(Linear().plus(x, 1), 5, "five of four")
-    assert minimise(model, Linear().plus(x, 1), {0: 0}, seconds=60).values is None
+    assert minimise(mip_of(model, Linear().plus(x, 1)), {0: 0}, seconds=60).values is None
 
 
 @needs_highs

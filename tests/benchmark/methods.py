@@ -70,7 +70,7 @@ def _at_once(found: Judged, started: float) -> Outcome:
 
 
 def measure_highs(workshop: Workshop, run: Run) -> Outcome:
-    """HiGHS within the run's seconds, building its programs included."""
+    """HiGHS within the run's seconds; turning rows into its arrays comes on top."""
     started = monotonic()
     answer = highs_plan(workshop, run.seconds)
     money = answer.best.account.money

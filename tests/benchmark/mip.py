@@ -91,17 +91,16 @@ def _cost_of(goal: Linear, columns: int) -> tuple[Floats, int]:
 
 def _row_of(constraint: Any) -> tuple[dict[int, int], float, float]:
     """Column -> coefficient, and the bounds; a clause without literals cannot hold."""
-    if constraint.has_bool_or() and not len(constraint.bool_or.literals):
-        return {}, 1.0, np.inf
-    domain = tuple(constraint.linear.domain)
-    if not constraint.has_linear() or len(constraint.enforcement_literal) or len(domain) != 2:
-        raise ValueError(f"not a linear row with one interval: {constraint.name}")
+    if not constraint.has_linear() or len(constraint.enforcement_literal):
+        if constraint.has_bool_or() and not len(constraint.bool_or.literals):
+            return {}, 1.0, np.inf
+        raise ValueError(f"not a linear row: {constraint.name}")
+    linear = constraint.linear
+    low, high = linear.domain  # a row over several intervals would not be linear
     row: dict[int, int] = {}
-    for column, coefficient in zip(constraint.linear.vars, constraint.linear.coeffs, strict=True):
+    for column, coefficient in zip(list(linear.vars), list(linear.coeffs), strict=True):
         row[column] = row.get(column, 0) + coefficient
-    row = {column: coefficient for column, coefficient in row.items() if coefficient}
     divisor = gcd(*row.values()) or 1
-    low, high = domain
     # All variables are whole, so that bounds between two multiples of the divisor can be rounded.
     return (
         {column: coefficient // divisor for column, coefficient in row.items()},
