@@ -112,15 +112,18 @@ class Planning:
             proven = Stage(goal="service", value=0, bound=0, seconds=0.0, status=Status.OPTIMAL)
             self.stages.append(proven)
             return best
+        first: Answer | None = None
         if not self.workshop.budgets:
-            answer = self._solve("service", best, solver.service)
-            candidate = self._bought(answer) if answer else None
-            if answer is None or candidate is not None:
-                return self._better(best, candidate, answer)
-        # Budgets bind purchases, or goods spoil so soon that buying decides what can be made.
+            first = self._solve("service", best, solver.service)
+            candidate = self._bought(first) if first else None
+            if first is None or (candidate is not None and not candidate.changes):
+                return self._better(best, candidate, first)
+            best = min(best, candidate or best, key=lambda choice: choice.rank)
+        # Budgets bind purchases, goods spoil so soon that buying decides what can be made, or
+        # orders of the frozen days must stand.
         answer = self._solve("service", best, solver.service_with_purchases)
         candidate = self._certified(answer.plan, "the service stage") if answer else None
-        return self._better(best, candidate, answer)
+        return self._better(best, candidate, answer or first)
 
     def _bought(self, answer: Answer) -> Candidate | None:
         """A plan without purchases, completed by them; None if none cover what it uses."""

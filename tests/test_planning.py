@@ -8,6 +8,7 @@ from time import monotonic
 import pytest
 
 from planner.errors import PlanBroken
+from planner.frozen import frozen_changes
 from planner.plan import Plan, Status
 from planner.planning import make_plan
 from planner.replay import earliest_promises, replay
@@ -24,7 +25,7 @@ from planner.workshop import (
     Unit,
     Workshop,
 )
-from tests.replay.plans import batch, plan
+from tests.replay.plans import batch, buying, plan
 from tests.solver.solving import BAR, LATE_DAY, bar, every_day
 from tests.workshop_parts import demand_row
 from tests.workshops import random_workshop, tiny
@@ -122,6 +123,46 @@ def test_nothing_new_is_done_in_the_frozen_days() -> None:
     made, account = make_plan(workshop, BRIEF, stored=stored_on(8))
     assert min(one.pour for one in made.batches) == 6
     assert account.money.service == 13 * LATE_DAY
+
+
+def test_orders_of_the_frozen_days_stand_while_more_is_made() -> None:
+    """Stored is a kilo ordered on day 3 for a batch on day 8; now two orders are due at once.
+
+    The second kilo is ordered when the six frozen days are over, and poured two days later.
+    """
+    days = [Delivery(order=day, arrive=day + 1, usable=day + 2) for day in range(18)]
+    offer = replace(tiny().offers["shop/base/1 kg"], deliveries=tuple(days))
+    two = (ORDER, replace(ORDER, id="second"))
+    workshop = with_frozen(6, lots=(), offers={offer.id: offer}, demand=two)
+    stored = replace(stored_on(8), purchases=buying(order=3).purchases)
+    made, account = make_plan(workshop, BRIEF, stored=stored)
+    assert frozen_changes(workshop, stored, made) == 0
+    assert [(order.order, order.lines[0].packs) for order in made.purchases] == [(3, 1), (6, 1)]
+    assert account.money.service == (13 + 15) * LATE_DAY
+
+
+def test_a_frozen_day_that_became_a_closure_changes_as_little_as_can_be() -> None:
+    """Two batches are stored on days 1 and 2 for two orders; now day 2 is closed."""
+    minutes = (480, 480, 0) + (480,) * 17
+    due = replace(ORDER, day=15)
+    two = (due, replace(due, id="second"))
+    workshop = with_frozen(5, minutes=minutes, demand=two)
+    stored = plan(batch(1, 2, 7), batch(2, 3, 8))
+    made, account = make_plan(workshop, BRIEF, stored=stored)
+    assert account.certified
+    assert account.money.service == 0
+    assert made.batches[0].pour == 1
+    assert made.batches[1].pour >= 5
+    assert frozen_changes(workshop, stored, made) == 1
+
+
+def test_a_frozen_batch_that_nobody_wants_any_more_is_poured_all_the_same() -> None:
+    """The stored plan loses nothing, and the rest is planned with room for it."""
+    workshop = with_frozen(5, demand=(replace(ORDER, day=15),))
+    stored = plan(batch(1, 2, 7), batch(2, 3, 8), batch(2, 3, 8))
+    made, _ = make_plan(workshop, BRIEF, stored=stored)
+    assert frozen_changes(workshop, stored, made) == 0
+    assert goals(made) == ["service", "money", "calm"]
 
 
 def test_a_stored_plan_that_breaks_a_rule_does_not_stop_planning() -> None:

@@ -1,8 +1,10 @@
 """How much of everything a plan can make use of: finite domains that cut off no good plan."""
 
+from collections import Counter
 from functools import cached_property
 from math import ceil
 
+from planner.plan import Plan
 from planner.recipes import LotRecipe, Recipe, lot_recipe_of, recipe_of
 from planner.workshop import Demand, DemandKind, Offer, Product, Supplier, Workshop
 
@@ -10,10 +12,15 @@ SizeKey = tuple[str, int]
 
 
 class Ceilings:
-    """Recipes of every size, and numbers above which one more batch, lot or pack cannot help."""
+    """Recipes of every size, and numbers above which one more batch, lot or pack cannot help.
 
-    def __init__(self, workshop: Workshop) -> None:
+    None is below what a `stored` plan does: its frozen days must be kept though the demand that
+    they were planned for may have gone, and the search may start from it.
+    """
+
+    def __init__(self, workshop: Workshop, stored: Plan | None = None) -> None:
         self.workshop = workshop
+        self.stored = _counts(stored or Plan())
         self.recipes: dict[SizeKey, Recipe] = {
             (product.id, bars): recipe_of(workshop, product.id, bars)
             for product in workshop.products.values()
@@ -42,21 +49,23 @@ class Ceilings:
 
         Where bars can expire, each bar wanted, and each day of a level, may need its own batch.
         """
-        most = {}
-        for (product_id, bars), recipe in self.recipes.items():
-            wanted = self.wanted[product_id]
-            if bars_expire(self.workshop, self.workshop.products[product_id]):
-                each = wanted + self._level_days(product_id)
-                most[product_id, bars] = each if recipe.good else 0
-                continue
-            # Only bars that can be sold from the first day on surely spare a batch.
-            wanted -= sum(
-                lot.amount
-                for lot in self.workshop.lots
-                if lot.item == product_id and lot.is_usable and lot.usable <= 0
-            )
-            most[product_id, bars] = max(0, ceil(wanted / recipe.good)) if recipe.good else 0
-        return most
+        return {
+            key: max(self._wanted_batches(key), self.stored[key]) if recipe.good else 0
+            for key, recipe in self.recipes.items()
+        }
+
+    def _wanted_batches(self, key: SizeKey) -> int:
+        product_id, _ = key
+        wanted = self.wanted[product_id]
+        if bars_expire(self.workshop, self.workshop.products[product_id]):
+            return wanted + self._level_days(product_id)
+        # Only bars that can be sold from the first day on surely spare a batch.
+        wanted -= sum(
+            lot.amount
+            for lot in self.workshop.lots
+            if lot.item == product_id and lot.is_usable and lot.usable <= 0
+        )
+        return ceil(wanted / self.recipes[key].good)
 
     def poured(self, key: SizeKey) -> int:
         """Batches of a size that can be of use and that all working days together can take."""
@@ -111,7 +120,8 @@ class Ceilings:
         expires = life is not None and life < self.workshop.days
         # A lot that expires may be left half full, on each day on which one can be made.
         renewals = len(self.workshop.working_days) if expires else 0
-        return ceil((used + preparation.safety_stock) / recipe.amount) + renewals
+        most = ceil((used + preparation.safety_stock) / recipe.amount) + renewals
+        return max(most, self.stored["made", preparation_id])
 
     def lots(self, preparation_id: str) -> int:
         """Lots of a preparation above which one more cannot help."""
@@ -131,7 +141,8 @@ class Ceilings:
         least = max(offer.min_packs, *(step.packs for step in offer.steps))
         # The last line may be larger than what is still needed; any line, where packs expire.
         lines = 1 if offer.shelf_life_days is None else len(offer.deliveries)
-        return most + lines * least + self._filler(offer, supplier)
+        most += lines * least + self._filler(offer, supplier)
+        return max(most, self.stored["bought", offer.id])
 
     def _filler(self, offer: Offer, supplier: Supplier) -> int:
         """Packs that count for nothing and may yet be ordered for a minimum or free freight."""
@@ -157,6 +168,18 @@ class Ceilings:
         if product.max_batches_per_day is not None:
             limits.append(product.max_batches_per_day)
         return min(limits) if recipe.mass <= vessel.capacity_mg and recipe.good else 0
+
+
+def _counts(plan: Plan) -> "Counter[tuple[str, int | str]]":
+    """How many batches of each size, lots of each preparation and packs of each offer it has."""
+    counts: Counter[tuple[str, int | str]] = Counter()
+    for batch in plan.batches:
+        if not batch.in_progress:
+            counts[batch.product, batch.bars] += 1
+    counts.update(("made", lot.preparation) for lot in plan.preparations)
+    for line in (line for order in plan.purchases for line in order.lines):
+        counts["bought", line.offer] += line.packs
+    return counts
 
 
 def asked_on(demand: Demand, day: int) -> int:

@@ -17,13 +17,16 @@ class PlanModel:
 
     Without them every material counts as available from the earliest day on which it could
     arrive: fewer variables, and still no plan can serve better than this model's bound.
+    There is room for all that a `stored` plan makes and buys, though nobody may want it any more.
     """
 
-    def __init__(self, workshop: Workshop, with_purchases: bool) -> None:
+    def __init__(
+        self, workshop: Workshop, with_purchases: bool, stored: Plan | None = None
+    ) -> None:
         self.workshop = workshop
         self.with_purchases = with_purchases
         self.model = LinearModel(workshop.days)
-        self.variables = Variables(workshop, self.model, with_purchases)
+        self.variables = Variables(workshop, self.model, with_purchases, stored)
         supply = supply_of(self.variables, with_purchases)
         add_all_rules(self.model, self.variables, supply)
         self.service, served = add_demand(self.model, self.variables)

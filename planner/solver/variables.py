@@ -11,6 +11,7 @@ bought[offer]  packs ordered up to an order day, only where purchases are decide
 
 from dataclasses import dataclass
 
+from planner.plan import Plan
 from planner.recipes import LotRecipe, Recipe
 from planner.solver.ceilings import Ceilings, SizeKey
 from planner.solver.linear import LinearModel, Staircase
@@ -28,13 +29,19 @@ class Launch:
 
 
 class Variables:
-    """Makes every decision variable of a workshop's plan."""
+    """Makes every decision variable of a workshop's plan; a `stored` plan fits in as it is."""
 
-    def __init__(self, workshop: Workshop, model: LinearModel, with_purchases: bool) -> None:
+    def __init__(
+        self,
+        workshop: Workshop,
+        model: LinearModel,
+        with_purchases: bool,
+        stored: Plan | None = None,
+    ) -> None:
         self.workshop = workshop
         self.model = model
         self.timeline = Timeline(workshop)
-        self.ceilings = Ceilings(workshop)
+        self.ceilings = Ceilings(workshop, stored)
         self.recipes: dict[SizeKey, Recipe] = {}
         self.lot_recipes: dict[str, LotRecipe] = {}
         self.poured: dict[SizeKey, Staircase] = {}

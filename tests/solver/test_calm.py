@@ -11,7 +11,7 @@ import pytest
 
 from planner.plan import Plan, Purchase, PurchaseLine
 from planner.replay import replay
-from planner.solver.stages import Answer, NoPlanFound, Stages
+from planner.solver.stages import Answer, Stages
 from planner.workshop import Costs, Delivery, DemandKind, Underway, Workshop
 from tests.replay.plans import batch, plan, underway
 from tests.solver.rows import settled
@@ -134,9 +134,44 @@ def test_packing_in_the_frozen_days_is_frozen_too() -> None:
     assert answer.plan.batches == (batch(0, 1, 6),)
 
 
-def test_a_stored_plan_that_cannot_be_kept_is_no_plan() -> None:
-    """Two batches stored on day 0, base for none: proven that there is no such plan."""
-    workshop = workshop_of(frozen_days=5, lots=())
-    with pytest.raises(NoPlanFound) as caught:
-        Stages(workshop, poured(0)).service(poured(0), LIMITS)
-    assert caught.value.proven
+def test_what_cannot_be_kept_is_left_out_and_the_rest_stays() -> None:
+    """Two batches are stored on days 0 and 1, there is base for one: one of them is poured."""
+    kilo = replace(tiny().lots[0], amount=1_000_000)
+    workshop = workshop_of(frozen_days=5, lots=(kilo,))
+    stored = plan(batch(0, 1, 6), batch(1, 2, 7))
+    answer = Stages(workshop, stored).service(Plan(), LIMITS)
+    (made,) = answer.plan.batches
+    assert made.pour in (0, 1)
+    assert (answer.stage.value, answer.stage.bound) == (0, 0)
+
+
+def test_a_start_that_changes_the_frozen_days_is_led_back() -> None:
+    """Nothing is in the way of the stored batch, and the start pours on another day."""
+    answer = Stages(workshop_of(frozen_days=5), poured(2)).service(poured(3), LIMITS)
+    assert [made.pour for made in answer.plan.batches] == [2]
+
+
+@pytest.mark.parametrize("frozen_days", [3, 9])
+def test_a_frozen_day_that_became_a_closure(frozen_days: int) -> None:
+    """The batch of day 2 waits for another day; its packing on day 8 stays if that is frozen.
+
+    With three frozen days the next is day 3, and with nine the least change is another pour.
+    """
+    minutes = (480, 480, 0) + (480,) * 17
+    workshop = workshop_of(frozen_days=frozen_days, minutes=minutes)
+    answer = Stages(workshop, poured(2)).service(Plan(), LIMITS)
+    (made,) = answer.plan.batches
+    assert (answer.stage.value, answer.stage.bound) == (0, 0)
+    if frozen_days == 3:
+        assert made.pour >= 3
+    else:
+        assert made.pour < 2
+        assert made.pack == 8
+
+
+def test_a_stored_batch_that_nobody_wants_any_more_is_poured_in_the_frozen_days() -> None:
+    """The order it was for is gone: no ceiling may shut it out."""
+    workshop = workshop_of(frozen_days=5, demand=())
+    for stage in (Stages.service, Stages.service_with_purchases):
+        answer = stage(Stages(workshop, poured(2)), poured(2), LIMITS)
+        assert [made.pour for made in answer.plan.batches] == [2]
