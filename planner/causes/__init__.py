@@ -1,8 +1,9 @@
-"""Why a demand is short, late or lost: what held up the one batch more that would have helped.
+"""Why a demand is short, late or lost: what held up the batches more that would have helped.
 
 Every working day on which such a batch could have been poured in time is tried against all the
-rest of the plan, as its account shows it. The resource that alone stands in the way on most of
-those days is the cause: with a little more of it, and nothing else, the batch would have fitted.
+rest of the plan, as its account shows it, and batches that fit are poured one after the other.
+What then still stands in the way is lifted, one thing at a time: the cause is the one with more of
+which, and of nothing else, most of the missing bars could be made.
 """
 
 from planner.causes.records import Cause, Shortfall

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from planner.account import Account
+from planner.causes.adding import Need, Pour, Taking, Use, with_batch
 from planner.causes.records import Block, Cause
 from planner.causes.room import Room
 from planner.causes.stocks import Stocks
@@ -17,40 +18,52 @@ from planner.workshop import Product, Workshop
 
 @dataclass(frozen=True, kw_only=True)
 class Attempt:
-    """A batch poured on a day, and everything that stands in its way."""
+    """A batch that would be poured, and everything that stands in its way."""
 
-    pour: int
+    batch: Pour
     blocks: tuple[Block, ...]
 
-
-@dataclass(frozen=True, kw_only=True)
-class _Days:
-    """When a batch is poured, unmoulded and packed."""
-
-    pour: int
-    unmould: int
-    pack: int
+    @property
+    def causes(self) -> frozenset[Cause]:
+        """What stands in its way."""
+        return frozenset(block.cause for block in self.blocks)
 
 
 class Attempts:
-    """Tries batches against what a plan leaves free."""
+    """Tries batches against what a plan leaves free; what is `lifted` stands in nobody's way."""
 
-    def __init__(self, workshop: Workshop, account: Account) -> None:
+    def __init__(
+        self, workshop: Workshop, account: Account, lifted: frozenset[Cause] = frozenset()
+    ) -> None:
         self._workshop = workshop
-        self._room = Room(workshop, account)
-        self.stocks = Stocks(workshop, account, self._room)
+        self._account = account
+        self._lifted = lifted
+        self._room = Room(workshop, account, lifted)
+        self.stocks = Stocks(workshop, account, self._room, lifted)
         self._poured = Counter((b.product, b.pour) for b in account.batches if not b.in_progress)
-        self._blocks = cache(self._blocks_of)
+        self._attempt = cache(self._attempt_of)
         self._recipe = cache(lambda product, bars: recipe_of(workshop, product, bars))
+
+    def lifting(self, causes: frozenset[Cause]) -> "Attempts":
+        """The same with no end of some things, and of these only."""
+        return Attempts(self._workshop, self._account, causes)
+
+    def after(self, batch: Pour) -> "Attempts":
+        """The same once a batch is poured as well, and what it lacks is bought and made."""
+        supply = self.stocks.supply(batch.taking.uses)
+        return Attempts(self._workshop, with_batch(self._account, batch, supply), self._lifted)
+
+    def useful_sizes(self, product: Product) -> list[int]:
+        """The sizes that give good bars, the smallest first."""
+        return [size for size in sorted(product.sizes) if self._recipe(product.id, size).good > 0]
 
     def size_for(self, product: Product, bars: int) -> int | None:
         """The smallest size that gives `bars` good bars, else the largest; None if none gives any.
 
         A smaller batch stands in nobody's way more than a larger one does.
         """
-        good = {size: self._recipe(product.id, size).good for size in sorted(product.sizes)}
-        useful = [size for size in good if good[size] > 0]
-        enough = [size for size in useful if good[size] >= bars]
+        useful = self.useful_sizes(product)
+        enough = [size for size in useful if self._recipe(product.id, size).good >= bars]
         return next(iter(enough or useful[-1:]), None)
 
     def first_leaving_day(self, product: Product) -> int | None:
@@ -70,8 +83,7 @@ class Attempts:
             if cured is None or cured[1] + 1 > last or (life is not None and pour + life < first):
                 continue
             pack = self._pack_day(product, bars, cured[1], last)
-            days = _Days(pour=pour, unmould=cured[0], pack=pack)
-            yield Attempt(pour=pour, blocks=self._blocks(product.id, bars, days))
+            yield self._attempt(product.id, bars, pour, cured[0], pack)
 
     def _cured(self, product: Product, pour: int) -> tuple[int, int] | None:
         """Unmould day and earliest pack day of a batch; None if the plan ends before them."""
@@ -91,53 +103,56 @@ class Attempts:
                 return day
         return earliest
 
-    def _blocks_of(self, name: str, bars: int, days: _Days) -> tuple[Block, ...]:
-        """Everything that stands in the way of a batch, one block for each cause."""
+    def _attempt_of(self, name: str, bars: int, pour: int, unmould: int, pack: int) -> Attempt:
+        """A batch on its days, with one block for each cause that stands in its way."""
         product, recipe = self._workshop.products[name], self._recipe(name, bars)
+        taking = Taking(
+            needs=tuple(self._needs(product, recipe, pour, unmould, pack)),
+            uses=(
+                *(Use(item, amount, pour) for item, amount in recipe.parts.items()),
+                *(Use(item, amount, pack) for item, amount in recipe.packaging.items()),
+            ),
+        )
         found: dict[Cause, Block] = {}
         for block in (
-            self._daily_limit(product, days),
-            *self._mould_blocks(product, recipe, days),
-            *self._minute_blocks(product, recipe, days),
-            self._room.block("tray", product.tray, range(days.unmould, days.pack), recipe.trays),
-            *(self.stocks.block(item, n, days.pour) for item, n in recipe.parts.items()),
-            *(self.stocks.block(item, n, days.pack) for item, n in recipe.packaging.items()),
+            self._daily_limit(product, pour),
+            *(self._room.block(*need) for need in taking.needs),
+            *(self.stocks.block(*use) for use in taking.uses),
         ):
             if block is not None:
                 found.setdefault(block.cause, block)
-        return tuple(found.values())
+        batch = Pour(recipe=recipe, pour=pour, unmould=unmould, pack=pack, taking=taking)
+        return Attempt(batch=batch, blocks=tuple(found.values()))
 
-    def _daily_limit(self, product: Product, days: _Days) -> Block | None:
+    def _daily_limit(self, product: Product, pour: int) -> Block | None:
         most = product.max_batches_per_day
-        if most is None or self._poured[product.id, days.pour] < most:
+        if most is None or self._poured[product.id, pour] < most:
             return None
-        when = day_words(self._workshop, days.pour)
+        if Cause.DAILY_LIMIT in self._lifted:
+            return None
+        when = day_words(self._workshop, pour)
         return Block(Cause.DAILY_LIMIT, f"one batch more on {when}: the limit of a day is {most}")
 
-    def _mould_blocks(
-        self, product: Product, recipe: Recipe, days: _Days
-    ) -> Iterator[Block | None]:
-        """Moulds, and room for them: a filling, or all turns of the days they are held."""
-        held = (
-            range(days.pour, days.unmould) if product.set_days else range(days.pour, days.pour + 1)
-        )
+    def _needs(
+        self, product: Product, recipe: Recipe, pour: int, unmould: int, pack: int
+    ) -> Iterator[Need]:
+        """Moulds, and room for them: a filling, or all turns of the days they are held.
+
+        Then minutes of the vessel on the pour day, of hands on all three days, and trays.
+        """
+        held = range(pour, unmould) if product.set_days else range(pour, pour + 1)
         mould = self._workshop.moulds[product.mould]
         turns = mould.turns_per_day if product.set_days else 1
-        yield self._room.block("mould", mould.id, held, turns * recipe.moulds)
+        yield Need("mould", mould.id, held, turns * recipe.moulds)
         if product.place is not None:
             place = self._workshop.places[product.place]
             turns = place.turns_per_day if product.set_days else 1
-            yield self._room.block("place", place.id, held, turns * recipe.moulds)
-
-    def _minute_blocks(
-        self, product: Product, recipe: Recipe, days: _Days
-    ) -> Iterator[Block | None]:
-        """Minutes of the vessel on the pour day, of hands on all three days."""
-        pour = range(days.pour, days.pour + 1)
-        yield self._room.block("vessel", product.vessel, pour, recipe.vessel_minutes)
+            yield Need("place", place.id, held, turns * recipe.moulds)
+        yield Need("vessel", product.vessel, range(pour, pour + 1), recipe.vessel_minutes)
         minutes: Counter[int] = Counter()
-        minutes[days.pour] += recipe.make_minutes
-        minutes[days.unmould] += recipe.unmould_minutes
-        minutes[days.pack] += recipe.pack_minutes
+        minutes[pour] += recipe.make_minutes
+        minutes[unmould] += recipe.unmould_minutes
+        minutes[pack] += recipe.pack_minutes
         for day, amount in minutes.items():
-            yield self._room.block("hands", "hands", range(day, day + 1), amount)
+            yield Need("hands", "hands", range(day, day + 1), amount)
+        yield Need("tray", product.tray, range(unmould, pack), recipe.trays)

@@ -4,7 +4,7 @@ from collections import Counter
 from functools import cache
 from typing import NamedTuple
 
-from planner.account import Account
+from planner.account import Account, LineFacts, PurchaseFacts
 from planner.causes.records import Block, Cause
 from planner.wording import amount_words, day_words, money_words
 from planner.workshop import Budget, Delivery, Offer, Workshop
@@ -44,6 +44,52 @@ class Buying:
             words = amount_words(self._workshop, material, amount)
             return Block(Cause.MATERIAL, f"{words} of {material} more than can come in time")
         return self._budget_block(material, amount, in_time)
+
+    def orders(self, material: str, amount: int, by: int) -> tuple[PurchaseFacts, ...]:
+        """Orders of `amount` more of a material, or of as much as can be had, from day `by` on.
+
+        What the budgets allow comes first, then what costs least, then the earliest order,
+        so that what is left of a pack is there for other batches.
+        """
+        in_time = [choice for choice in self._choices(material) if _is_usable(choice, by)]
+        found, left = [], amount
+        for choice in sorted(in_time, key=lambda choice: self._thrift(choice, amount)):
+            packs = _packs_of(choice.offer, self._most(choice, left))
+            if left > 0 and packs > 0:
+                found.append(self._order(choice, packs))
+                left -= packs * choice.offer.amount
+        return tuple(found)
+
+    def _thrift(self, choice: Choice, amount: int) -> tuple[int, int, int]:
+        missing, _ = self._missing_money(choice, amount)
+        return missing, self._cost(choice, amount), choice.delivery.order
+
+    def _order(self, choice: Choice, packs: int) -> PurchaseFacts:
+        offer, delivery = choice
+        amount = packs * offer.amount
+        cost, goods = self._cost(choice, amount), _price(offer, packs)
+        line = LineFacts(
+            offer=offer.id,
+            material=offer.material,
+            packs=packs,
+            amount=amount,
+            cost=goods,
+            arrive=delivery.arrive,
+            usable=delivery.usable,
+            use_by=None,
+            lot="",
+        )
+        return PurchaseFacts(
+            order=delivery.order,
+            supplier=offer.supplier,
+            lines=(line,),
+            freight=cost - goods,
+            cost=cost,
+            pay=self._pay_day(choice),
+        )
+
+    def _pay_day(self, choice: Choice) -> int:
+        return choice.delivery.order + self._workshop.suppliers[choice.offer.supplier].pay_days
 
     def _choices_of(self, material: str) -> list[Choice]:
         """Every way to order a material."""
@@ -85,7 +131,7 @@ class Buying:
 
     def _missing_money(self, choice: Choice, amount: int) -> tuple[int, str]:
         """Minor units that the budget of the pay month lacks for `amount` more, and the month."""
-        pay = choice.delivery.order + self._workshop.suppliers[choice.offer.supplier].pay_days
+        pay = self._pay_day(choice)
         limits = [b for b in self._workshop.budgets if b.first <= pay <= b.last]
         if not limits:
             return 0, ""
@@ -100,12 +146,21 @@ class Buying:
         """Goods, and freight if the plan orders nothing else from the supplier on that day."""
         offer, delivery = choice
         supplier = self._workshop.suppliers[offer.supplier]
-        packs = max(offer.min_packs, -(-amount // offer.amount))
-        prices = [step.price for step in offer.steps if step.packs <= packs]
-        goods = packs * (prices[-1] if prices else offer.steps[0].price)
+        goods = _price(offer, _packs_of(offer, amount))
         ordered = (delivery.order, supplier.id) in self._order_days
         free = supplier.free_freight_from is not None and goods >= supplier.free_freight_from
         return goods if ordered or free else goods + supplier.freight
+
+
+def _price(offer: Offer, packs: int) -> int:
+    """Minor units for packs, all at the price of the highest step reached."""
+    prices = [step.price for step in offer.steps if step.packs <= packs]
+    return packs * (prices[-1] if prices else offer.steps[0].price)
+
+
+def _packs_of(offer: Offer, amount: int) -> int:
+    """Packs that hold an amount, and no fewer than an order must have; none for nothing."""
+    return max(offer.min_packs, -(-amount // offer.amount)) if amount > 0 else 0
 
 
 def _is_usable(choice: Choice, day: int) -> bool:

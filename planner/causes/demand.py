@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from planner.account import Account, Service
 from planner.causes.attempts import Attempts
+from planner.causes.filling import Want, Wants
 from planner.causes.judging import judge
 from planner.causes.records import Cause, Shortfall, Verdict
 from planner.wording import count_words, day_words
@@ -59,7 +60,7 @@ class DemandShortfalls:
 
     def _late_verdict(self, row: Service, last: int) -> Verdict:
         bars = max(1, self._lacks(row, last))
-        return self._verdict(row.product, bars, max(0, row.due), last)
+        return self._verdict(row.product, (Want(first=max(0, row.due), last=last, bars=bars),))
 
     def _lacks(self, row: Service, day: int) -> int:
         """Bars that a row lacks on a day, what others are promised left aside."""
@@ -103,8 +104,15 @@ class DemandShortfalls:
             yield too_soon, self._cure(product)
         rest = rest[len(too_soon) :]
         if rest:
-            bars = 1 if row.kind is DemandKind.RETAIL else max(row.lost_by_day[d] for d in rest)
-            yield rest, self._verdict(row.product, bars, rest[0], rest[-1])
+            yield rest, self._lost_verdict(row, rest)
+
+    def _lost_verdict(self, row: Service, days: list[int]) -> Verdict:
+        """Why bars are lost; of a level, the most that are missing on a day count."""
+        lost = [Want(first=day, last=day, bars=row.lost_by_day[day]) for day in days]
+        if row.kind is DemandKind.RETAIL:
+            return self._verdict(row.product, tuple(lost), whole=False)
+        most = max(want.bars for want in lost)
+        return self._verdict(row.product, (Want(first=days[0], last=days[-1], bars=most),))
 
     def _first_launch(self, product: str) -> _Launch | None:
         """The launch that opens the sale of a product."""
@@ -129,16 +137,17 @@ class DemandShortfalls:
 
     # The cause
 
-    def _verdict(self, name: str, bars: int, first: int, last: int) -> Verdict:
-        """What held up a batch that gives `bars` bars, to leave by day `last` at the latest."""
+    def _verdict(self, name: str, rows: tuple[Want, ...], whole: bool = True) -> Verdict:
+        """What held up the batches that would give the missing bars; see Wants."""
         product = self._workshop.products[name]
-        size = self._attempts.size_for(product, bars)
-        if size is None:
+        if not self._attempts.useful_sizes(product):
             return Verdict(Cause.UNKNOWN, f"no batch size of {name} gives a bar to sell")
-        attempts = list(self._attempts.tried(product, size, first, last))
-        if not attempts:
-            return self._cure(product) if self._too_soon(product, last) else _stale(product)
-        return judge(self._workshop, name, size, attempts)
+        wants = Wants(product=product, rows=rows, whole=whole)
+        verdict = judge(self._workshop, self._attempts, wants)
+        if verdict is not None:
+            return verdict
+        last = max(want.last for want in rows)
+        return self._cure(product) if self._too_soon(product, last) else _stale(product)
 
     def _too_soon(self, product: Product, day: int) -> bool:
         """True if no bar poured within the plan can leave by a day."""

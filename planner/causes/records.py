@@ -13,6 +13,7 @@ class Cause(StrEnum):
     budget       it could be bought in time, but the month's budget does not allow it
     cure         set and cure from today end too late already
     daily limit  no more batches of this product can be poured in a day
+    several together  no one of these alone: more of each of them is needed
     unknown      nothing stands in the way: the plan could be better, or the demand comes before
                  its own launch
     """
@@ -27,6 +28,7 @@ class Cause(StrEnum):
     BUDGET = "budget"
     CURE = "cure"
     DAILY_LIMIT = "daily limit"
+    SEVERAL = "several together"
     UNKNOWN = "unknown"
 
 

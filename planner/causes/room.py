@@ -15,18 +15,23 @@ _CAUSES = {
 
 
 class Room:
-    """The free part of every resource by day."""
+    """The free part of every resource by day; of what is `lifted` there is no end."""
 
-    def __init__(self, workshop: Workshop, account: Account) -> None:
+    def __init__(
+        self, workshop: Workshop, account: Account, lifted: frozenset[Cause] = frozenset()
+    ) -> None:
         self._workshop = workshop
+        self._lifted = lifted
         self._loads = {(load.kind, load.name): load for load in account.loads}
 
     def has(self, kind: str, name: str, day: int, amount: int) -> bool:
         """True if the day has `amount` to spare."""
-        return _free(self._loads[kind, name], day) >= amount
+        return _CAUSES[kind] in self._lifted or _free(self._loads[kind, name], day) >= amount
 
     def block(self, kind: str, name: str, days: range, amount: int) -> Block | None:
         """What stands in the way of taking `amount` on all these days: the fullest of them."""
+        if _CAUSES[kind] in self._lifted:
+            return None
         load = self._loads[kind, name]
         held = range(max(0, days.start), min(days.stop, self._workshop.days))
         tightest = min(held, key=lambda day: _free(load, day), default=None)

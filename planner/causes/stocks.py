@@ -9,10 +9,11 @@ from collections.abc import Iterator
 from functools import cache
 
 from planner.account import Account
+from planner.causes.adding import Arrival, Need, Taking, Use
 from planner.causes.buying import Buying
 from planner.causes.records import Block, Cause
 from planner.causes.room import Room
-from planner.recipes import lot_recipe_of
+from planner.recipes import LotRecipe, lot_recipe_of
 from planner.replay.calendar import first_working_day
 from planner.wording import amount_words, day_words
 from planner.workshop import Preparation, Workshop
@@ -22,9 +23,19 @@ MOST_NAMES = 3
 
 
 class Stocks:
-    """The stock of every item under a plan, and the ways to more of it."""
+    """The stock of every item under a plan, and the ways to more of it.
 
-    def __init__(self, workshop: Workshop, account: Account, room: Room) -> None:
+    What is `lifted` stands in nobody's way.
+    """
+
+    def __init__(
+        self,
+        workshop: Workshop,
+        account: Account,
+        room: Room,
+        lifted: frozenset[Cause] = frozenset(),
+    ) -> None:
+        self._lifted = lifted
         self._workshop = workshop
         self._account = account
         self._room = room
@@ -44,19 +55,65 @@ class Stocks:
         block = self.more_block(item, amount - spare, by)
         if block is None or self._came(item, day) < amount or not self._is_scarce(item, block):
             return block
-        return Block(Cause.MATERIAL, self._taken_need(item, amount, amount - spare, by))
+        taken = Block(Cause.MATERIAL, self._taken_need(item, amount, amount - spare, by))
+        return self._unless_lifted(taken)
 
     def more_block(self, item: str, amount: int, by: int) -> Block | None:
         """What stands in the way of having `amount` more of an item from day `by` on."""
         preparation = self._workshop.preparations.get(item)
         if preparation is not None:
-            return self._making_block(preparation, amount, by)
-        return self._buying.block(item, amount, by)
+            return self._unless_lifted(self._making_block(preparation, amount, by))
+        return self._unless_lifted(self._buying.block(item, amount, by))
+
+    def _unless_lifted(self, block: Block | None) -> Block | None:
+        return None if block is not None and block.cause in self._lifted else block
 
     def _is_scarce(self, item: str, block: Block) -> bool:
         """True if no more can come in time: then those who take it are what matters."""
         unsold = item in self._workshop.materials and self._buying.soonest(item) is None
         return unsold or block.cause is Cause.LEAD_TIME
+
+    # What is got for a use
+
+    def supply(self, uses: tuple[Use, ...]) -> Taking:
+        """What is bought and made for uses in whose way nothing stands, with all that it takes.
+
+        Each use is looked at by itself. What is lifted comes from nowhere.
+        """
+        return sum((self._supply_of(use) for use in uses), Taking())
+
+    def _supply_of(self, use: Use) -> Taking:
+        item, amount, day = use
+        missing = amount - self._spare(item)[day]
+        if missing <= 0:
+            return Taking()
+        by = self._runs_out(item, amount, day)
+        preparation = self._workshop.preparations.get(item)
+        if preparation is None:
+            orders = self._buying.orders(item, missing, by)
+            lines = [line for order in orders for line in order.lines]
+            came = tuple(Arrival(item, line.amount, line.usable) for line in lines)
+            got = Taking(arrivals=came, purchases=orders)
+        else:
+            got = self._made(preparation, missing, by)
+        lifted = missing - sum(each.amount for each in got.arrivals if each.item == item)
+        return got + Taking(arrivals=(Arrival(item, max(0, lifted), by),))
+
+    def _made(self, preparation: Preparation, amount: int, by: int) -> Taking:
+        """Enough lots of a preparation on the latest day that has room for them."""
+        recipe = lot_recipe_of(self._workshop, preparation)
+        lots = -(-amount // recipe.amount)
+        for make in self._make_days(preparation, by):
+            if not self._lot_blocks(preparation.id, lots, make):
+                uses = tuple(Use(part, lots * n, make) for part, n in recipe.parts.items())
+                ready = make + preparation.ready_days
+                lot = Taking(
+                    needs=_lot_needs(preparation, recipe, lots, make),
+                    uses=uses,
+                    arrivals=(Arrival(preparation.id, lots * recipe.amount, ready),),
+                )
+                return lot + self.supply(uses)
+        return Taking()
 
     # What is there
 
@@ -122,11 +179,7 @@ class Stocks:
         """Everything that stands in the way of making some lots on a day."""
         preparation = self._workshop.preparations[name]
         recipe = lot_recipe_of(self._workshop, preparation)
-        day = range(make, make + 1)
-        found = [self._room.block("hands", "hands", day, lots * recipe.make_minutes)]
-        if preparation.vessel is not None:
-            minutes = lots * recipe.vessel_minutes
-            found.append(self._room.block("vessel", preparation.vessel, day, minutes))
+        found = [self._room.block(*need) for need in _lot_needs(preparation, recipe, lots, make)]
         found += [self.block(part, lots * taken, make) for part, taken in recipe.parts.items()]
         return tuple(block for block in found if block is not None)
 
@@ -159,6 +212,17 @@ class Stocks:
             if day < until:
                 taken[name] += amount
         return sorted(taken, key=lambda name: (-taken[name], name))[:MOST_NAMES]
+
+
+def _lot_needs(
+    preparation: Preparation, recipe: LotRecipe, lots: int, make: int
+) -> tuple[Need, ...]:
+    """Hands and vessel for some lots on a day."""
+    day = range(make, make + 1)
+    hands = Need("hands", "hands", day, lots * recipe.make_minutes)
+    if preparation.vessel is None:
+        return (hands,)
+    return hands, Need("vessel", preparation.vessel, day, lots * recipe.vessel_minutes)
 
 
 def _uses_of(account: Account) -> defaultdict[str, list[tuple[int, str, int]]]:

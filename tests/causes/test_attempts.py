@@ -24,7 +24,7 @@ def causes(
     """Pour day -> what stands in the way of a batch."""
     product = workshop.products["bar"]
     tried = Attempts(workshop, facts).tried(product, bars, first, last)
-    return {attempt.pour: [block.cause for block in attempt.blocks] for attempt in tried}
+    return {attempt.batch.pour: [block.cause for block in attempt.blocks] for attempt in tried}
 
 
 def test_the_smallest_size_that_gives_enough_good_bars() -> None:

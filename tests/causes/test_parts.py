@@ -36,7 +36,9 @@ def test_a_preparation_that_steeps_too_long() -> None:
     # day 0 + 15: ready on day 15, too late for a pour by day 8
     slow = of_tea(replace(TEA, ready_days=15))
     shortfall = only(slow, plan())
-    assert shortfall.cause is Cause.UNKNOWN  # for day 22 and 23 it is not too late
+    assert shortfall.cause is Cause.LEAD_TIME  # for day 22 and 23 it is not too late
+    assert "would fit and give 2 of the 10 bars; 10 more bars of bar, poured on" in shortfall.detail
+    assert "need 1,000 g of tea more by Thu 10 Sep; made now it is ready" in shortfall.detail
     shortfall = only(slow.changed(demand=(retail(7, 14, 21),)), plan())
     assert shortfall.cause is Cause.LEAD_TIME
     assert "made now it is ready on Tue 15 Sep" in shortfall.detail
