@@ -29,8 +29,8 @@ def mass_words(milligrams: int) -> str:
 
 
 def money_words(workshop: Workshop, minor: int) -> str:
-    """Minor units of money, written in the currency: 1250 cents is "12.50 EUR"."""
-    return f"{Decimal(minor).scaleb(-workshop.currency_digits):,f} {workshop.currency}"
+    """Minor units of money, written in the currency: 1250 cents is "EUR 12.50"."""
+    return f"{workshop.currency} {Decimal(minor).scaleb(-workshop.currency_digits):,f}"
 
 
 def day_words(workshop: Workshop, day: int) -> str:

@@ -29,8 +29,8 @@ def test_one_thing_is_not_many() -> None:
 
 
 def test_money_is_written_in_the_currency() -> None:
-    assert money_words(WORKSHOP, 123_450) == "1,234.50 EUR"
-    assert money_words(WORKSHOP.changed(currency="JPY", currency_digits=0), 5000) == "5,000 JPY"
+    assert money_words(WORKSHOP, 123_450) == "EUR 1,234.50"
+    assert money_words(WORKSHOP.changed(currency="JPY", currency_digits=0), 5000) == "JPY 5,000"
 
 
 def test_days_are_written_with_their_weekday_and_the_year_only_if_it_is_another() -> None:

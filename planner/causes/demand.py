@@ -128,7 +128,7 @@ class DemandShortfalls:
 
     def _not_launched(self, launch: _Launch) -> Verdict:
         when = day_words(self._workshop, launch.due)
-        return Verdict(Cause.UNKNOWN, f"nothing is sold before launch {launch.name}, due on {when}")
+        return Verdict(Cause.LAUNCH, f"nothing is sold before launch {launch.name}, due on {when}")
 
     def _slipped(self, launch: _Launch, row: Service) -> Verdict:
         own = next(other for other in launch.rows if other.product == row.product)

@@ -91,4 +91,4 @@ def _no_cause(workshop: Workshop, filled: Filled) -> Verdict:
         f"nothing stands in the way of {_batches(workshop, filled)}: "
         "a better plan than this one may exist"
     )
-    return Verdict(Cause.UNKNOWN, sentence)
+    return Verdict(Cause.BETTER_PLAN, sentence)

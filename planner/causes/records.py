@@ -14,8 +14,9 @@ class Cause(StrEnum):
     cure         set and cure from today end too late already
     daily limit  no more batches of this product can be poured in a day
     several together  no one of these alone: more of each of them is needed
-    unknown      nothing stands in the way: the plan could be better, or the demand comes before
-                 its own launch
+    launch       nothing of the product is sold before its launch
+    better plan possible  nothing stands in the way: the search has not found the better plan
+    unknown      none of these
     """
 
     MATERIAL = "material"
@@ -29,6 +30,8 @@ class Cause(StrEnum):
     CURE = "cure"
     DAILY_LIMIT = "daily limit"
     SEVERAL = "several together"
+    LAUNCH = "launch"
+    BETTER_PLAN = "better plan possible"
     UNKNOWN = "unknown"
 
 

@@ -135,7 +135,7 @@ def test_the_order_that_lacks_least_is_told() -> None:
     found = block(shop(OFFER, *months), KG, 9)
     assert found == Block(
         Cause.BUDGET,
-        "1,000 g of base more, for which the budget of second is 4.00 EUR too small",
+        "1,000 g of base more, for which the budget of second is EUR 4.00 too small",
     )
 
 
@@ -143,7 +143,7 @@ def test_the_tightest_of_several_limits_counts() -> None:
     limits = (budget(700, month="loose"), budget(400, month="tight"))
     found = block(shop(OFFER, *limits), KG, 2)
     assert found is not None
-    assert "the budget of tight is 6.00 EUR" in found.need
+    assert "the budget of tight is EUR 6.00" in found.need
 
 
 def test_freight_is_free_from_a_value_on_and_paid_once_a_day() -> None:

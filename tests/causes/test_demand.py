@@ -56,7 +56,7 @@ def test_a_launch_waits_for_the_row_that_lacks_bars() -> None:
     assert bars.cause is cubes.cause is after.cause is Cause.VESSEL
     assert "waits for bar of the same launch" in cubes.detail
     # retail of the cubes: six days were asked for before the launch was due at all
-    assert (before.first_day, before.last_day, before.cause) == (3, 8, Cause.UNKNOWN)
+    assert (before.first_day, before.last_day, before.cause) == (3, 8, Cause.LAUNCH)
     assert "nothing is sold before launch spring, due on Wed 9 Sep" in before.detail
     assert (after.first_day, after.last_day, after.quantity) == (9, 12, 4)
     assert "launch spring slips: waits for bar of the same launch" in after.detail
@@ -84,7 +84,7 @@ def test_a_restock_level_tells_the_most_bars_missing() -> None:
 def test_bars_that_would_not_keep_are_no_help() -> None:
     # poured on Monday, day 14, packed on day 21, gone from day 22 on: they must keep 8 days
     monday = shop(retail(7, 22, 22))
-    assert only(with_bar(monday, shelf_life_days=8), plan()).cause is Cause.UNKNOWN
+    assert only(with_bar(monday, shelf_life_days=8), plan()).cause is Cause.BETTER_PLAN
     assert found(with_bar(monday, shelf_life_days=8), plan(batch(14, 15, 21))) == ()
     shortfall = only(with_bar(monday, shelf_life_days=6), plan())
     assert shortfall.cause is Cause.CURE
@@ -143,7 +143,7 @@ def test_the_launch_of_another_product_keeps_nothing_from_sale() -> None:
         lots=(*base(KG), Lot(item="cube", lot="cube-0", amount=5)),
     )
     shortfall = only(workshop, plan(promises={"spring": 20}))
-    assert shortfall.cause is Cause.UNKNOWN
+    assert shortfall.cause is Cause.BETTER_PLAN
     assert "nothing stands in the way" in shortfall.detail
 
 
@@ -184,7 +184,7 @@ def test_bars_must_keep_to_the_day_an_order_is_due() -> None:
     assert shortfall.cause is Cause.VESSEL
     before = busy(account, "vessel", range(12, 30))
     (shortfall,) = shortfalls(workshop, plan(), before)
-    assert shortfall.cause is Cause.UNKNOWN
+    assert shortfall.cause is Cause.BETTER_PLAN
 
 
 def test_no_size_gives_a_bar_to_sell() -> None:

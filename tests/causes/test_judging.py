@@ -79,7 +79,7 @@ def test_a_batch_fits_but_not_the_second_one() -> None:
 
 def test_nothing_stands_in_the_way_of_all_that_is_missing() -> None:
     cause, sentence = judged(busy(idle(), "mould", range(3)), 10)
-    assert cause is Cause.UNKNOWN
+    assert cause is Cause.BETTER_PLAN
     assert sentence == (
         "nothing stands in the way of 10 more bars of bar, poured on Thu 3 Sep: "
         "a better plan than this one may exist"
@@ -95,7 +95,7 @@ def test_more_batches_than_show_what_is_scarce_are_not_tried() -> None:
     assert "would fit and give 100 of the 1,000 bars" in sentence
     ample = ample.changed(trays={"tray": Tray(id="tray", count=99)})
     cause, sentence = judged(idle(ample), 1000, ample)
-    assert cause is Cause.UNKNOWN
+    assert cause is Cause.BETTER_PLAN
     assert f"{10 * MOST_BATCHES} more bars of bar" in sentence
 
 

@@ -78,7 +78,7 @@ def test_packaging_that_the_budget_cannot_pay_for() -> None:
     budget = Budget(month="September", first=0, last=29, amount=999)
     found = left(offered(soon, budgets=(budget,)))
     assert found.cause is Cause.BUDGET
-    assert "the budget of September is 0.01 EUR too small" in found.detail
+    assert "the budget of September is EUR 0.01 too small" in found.detail
     enough = replace(budget, amount=1000)
     assert left(offered(soon, budgets=(enough,))).cause is Cause.UNKNOWN
 
