@@ -23,8 +23,9 @@ from reports.words import count_text, list_text, percent_text
 MOST_SPANS = 3
 NOTHING = "There is nothing to load: the workshop has no hands, vessels, moulds or trays."
 LEGEND = (
-    f"{ACT} = 90 % or more. Trays count on every day, the rest on working days only. A resource "
-    "is the bottleneck if it is the fullest, and that full over its four busiest weeks in a row."
+    f"{ACT} = full: 90 % or more. Trays count on every day, the rest on working days only. Busiest "
+    "are the four fullest weeks in a row; the bottleneck is the fullest resource that is full "
+    "over them."
 )
 
 
@@ -50,7 +51,7 @@ def verdict(view: View, loads: tuple[ResourceLoad, ...]) -> str:
     """The bottleneck, and how busy the rest is: more of those would buy nothing."""
     rest = [f"{resource_name(other)} {percent_text(other.busy)}" for other in loads[1:]]
     words = busiest(view, loads)
-    return f"{words} The rest at their busiest: {list_text(rest)}." if rest else words
+    return f"{words} The rest, each over its busiest weeks: {list_text(rest)}." if rest else words
 
 
 def content(view: View) -> dict[str, Any]:

@@ -1,5 +1,6 @@
 """What to order from whom and by when, what it is for, and what a week's delay would do."""
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -197,17 +198,21 @@ def _line(purchases: Purchases, need: LineNeed) -> tuple[str, str, str, str, str
 
 
 def _purpose(purchases: Purchases, line: LineFacts) -> str:
-    """Which batches it goes into: "3 OM-S, 2 SV-S, first Tue 20 Oct"."""
+    """Which batches it goes into: "3 OM-S, 2 SV-S, first Tue 20 Oct".
+
+    Lots of a preparation are named where no batch of the plan takes from them.
+    """
     view = purchases.view
     uses = purchases.pegging.uses(line.material, line.lot)
     if not uses:
         return NO_USE
-    counts: dict[str, int] = {}
-    for batch in purchases.pegging.batches_from(line.material, line.lot):
-        counts[batch.product] = counts.get(batch.product, 0) + 1
-    batches = list_text((f"{count} {name}" for name, count in counts.items()), MOST)
+    batches = purchases.pegging.batches_from(line.material, line.lot)
+    made = purchases.pegging.preparations
+    names = [batch.product for batch in batches]
+    counts = Counter(names or [made[use.use] for use in uses if use.use in made])
+    takers = list_text((f"{count} {name}" for name, count in counts.items()), MOST)
     first = f"first {view.dates.text(uses[0].day)}"
-    return f"{batches}, {first}" if batches else first
+    return f"{takers}, {first}" if takers else first
 
 
 def late_text(view: View, late: Slip) -> str:

@@ -10,6 +10,8 @@ from planner.recipes import recipe_of
 from planner.wording import amount_words, day_words
 from planner.workshop import Workshop
 
+SAFETY_STOCK = "safety stock"
+
 
 def item_shortfalls(workshop: Workshop, account: Account, stocks: Stocks) -> Iterator[Shortfall]:
     """Items in table order; first what is missing for the plan, then what is below safety stock.
@@ -25,7 +27,7 @@ def item_shortfalls(workshop: Workshop, account: Account, stocks: Stocks) -> Ite
         if missing[item]:
             yield _shortfall(workshop, item, missing[item], stocks, "plan")
         if below:
-            yield _shortfall(workshop, item, below, stocks, "safety stock")
+            yield _shortfall(workshop, item, below, stocks, SAFETY_STOCK)
 
 
 def _missing(workshop: Workshop, account: Account) -> defaultdict[str, dict[int, int]]:
@@ -58,6 +60,8 @@ def _shortfall(
     if block is None:
         words = f"{amount_words(workshop, item, most)} of {item}"
         need = f"{words} more by {day_words(workshop, first)}, which could be had by then"
+        if who == SAFETY_STOCK:
+            need += ", but may cost more than to be short of it"
         block = Block(Cause.MATERIAL, need)
     return Shortfall(
         item=item,

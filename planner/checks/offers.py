@@ -216,9 +216,9 @@ def check_offers_can_be_used(records: Records) -> Iterator[Finding]:
             "offers",
             rows[0],
             "lead_days" if open_days else "supplier",
-            found=f"{_pack(rows[0])} from {quoted(offer.supplier)}: no order of this plan "
-            "is usable within it",
-            expected=f"an order day whose delivery is released by {last}",
+            found=f"{_pack(rows[0])} from {quoted(offer.supplier)}: ordered on any day of "
+            "this plan, it could not be used within it",
+            expected=f"a delivery that is released by {last}, the plan's last day",
             action="check lead_days, first_day and last_day, order_days and the supplier's "
             "closures; until then it is not planned with",
         )

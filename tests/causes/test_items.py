@@ -35,7 +35,10 @@ def test_below_the_safety_stock_until_an_order_can_come() -> None:
     lots = Lot(item="base", lot="a", amount=KG, use_by=15)
     bare = only(workshop.changed(lots=(lots,)), plan())
     assert (bare.first_day, bare.cause) == (16, Cause.MATERIAL)
-    assert "1,000 g of base more by Wed 16 Sep, which could be had by then" in bare.detail
+    assert bare.detail == (
+        "the safety stock needs 1,000 g of base more by Wed 16 Sep, which could be had by then, "
+        "but may cost more than to be short of it"
+    )
 
 
 def test_a_plan_that_runs_short_tells_what_is_missing() -> None:

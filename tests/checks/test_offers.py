@@ -175,6 +175,9 @@ def test_an_offer_that_arrives_within_the_plan() -> None:
     assert warnings(check_offers_can_be_used, changed("offers", 4, lead_days=57)) == [
         ("offers", 6, "lead_days")
     ]
+    late = only(check_offers_can_be_used, changed("offers", 4, lead_days=57))
+    assert "ordered on any day of this plan, it could not be used within it" in late.found
+    assert "released by Thu 29 Oct 2026, the plan's last day" in late.expected
 
 
 def test_an_offer_out_of_season() -> None:

@@ -38,6 +38,13 @@ def test_without_a_full_resource_the_busiest_is_named(view: View) -> None:
     assert load.content(view)["bottleneck"] is None
 
 
+def test_the_rest_is_told_over_its_busiest_weeks_and_not_as_its_fullest_one(view: View) -> None:
+    hands = load.content(view)["resources"][1]
+    text = " ".join(as_text(load.page(view)).split())
+    share = f"hands {round(hands['busiest_percent'])} %"
+    assert f"The rest, each over its busiest weeks: {share}" in text
+
+
 def test_peaks_say_how_much_of_how_much_and_when(view: View) -> None:
     text = as_text(load.page(view))
     assert "12 of 12 trays, Wed 2 Sep" in text

@@ -24,6 +24,19 @@ def test_the_drum_has_not_a_day_to_spare(view: View) -> None:
     assert "flakes    1 x 25 kg  EUR 420.00  Mon 28 Sep  1 shampoo, first Tue 29 Sep" in text
 
 
+def test_a_lot_that_no_batch_takes_from_is_named_itself(view: View) -> None:
+    # As if the drum went into the glycerite, of which nothing is taken.
+    (made,) = view.account.preparations
+    pegs = tuple(
+        replace(peg, use=made.lot)
+        for peg in view.account.pegs
+        if peg.item == "flakes" and peg.day == 29
+    )
+    told = replace(view, account=replace(view.account, pegs=pegs))
+    text = as_text(purchases.page(told))
+    assert "Mon 28 Sep  1 glycerite, first Tue 29 Sep" in text
+
+
 def test_the_latest_day_stands_beside_the_planned_one(view: View) -> None:
     text = as_text(purchases.page(view))
     assert "order by   Fri 25 Sep, planned Fri 18 Sep" in text
