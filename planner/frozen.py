@@ -1,11 +1,48 @@
 """The frozen days: what a new plan may not change of the stored one."""
 
 from collections import Counter
+from dataclasses import replace
 
 from planner.plan import Plan
-from planner.workshop import Workshop
+from planner.workshop import Delivery, Lot, Offer, Workshop
 
 Decision = tuple[object, ...]
+
+
+def orders_placed(workshop: Workshop, plan: Plan) -> Workshop:
+    """The workshop in which the plan's orders of the frozen days have gone out and no others can.
+
+    What they bring counts as lots, so that its use-by dates count too.
+    """
+    end = workshop.costs.frozen_days
+    days = {
+        (offer.id, delivery.order): delivery
+        for offer in workshop.offers.values()
+        for delivery in offer.deliveries
+    }
+    lots = []
+    for order in plan.purchases:
+        for line in order.lines if order.order < end else ():
+            offer, delivery = workshop.offers.get(line.offer), days.get((line.offer, order.order))
+            if offer is not None and delivery is not None:
+                lots.append(_lot(offer, delivery, line.packs))
+    offers = {
+        offer.id: replace(offer, deliveries=tuple(d for d in offer.deliveries if d.order >= end))
+        for offer in workshop.offers.values()
+    }
+    return replace(workshop, lots=(*workshop.lots, *lots), offers=offers)
+
+
+def _lot(offer: Offer, delivery: Delivery, packs: int) -> Lot:
+    life = offer.shelf_life_days
+    return Lot(
+        item=offer.material,
+        lot=f"{offer.id} of day {delivery.order}",
+        amount=packs * offer.amount,
+        usable=delivery.usable,
+        use_by=None if life is None else delivery.arrive + life,
+        supplier=offer.supplier,
+    )
 
 
 def frozen_changes(workshop: Workshop, stored: Plan | None, plan: Plan) -> int:

@@ -12,7 +12,8 @@ from planner.account import Account
 from planner.draft.buying import purchases_for
 from planner.draft.draft import draft
 from planner.errors import PlanBroken
-from planner.frozen import frozen_changes
+from planner.frozen import frozen_changes, orders_placed
+from planner.mending import mended
 from planner.plan import Plan, Stage, Status
 from planner.replay import earliest_promises, replay
 from planner.settings import Progress, ProgressNote, Settings
@@ -115,23 +116,29 @@ class Planning:
         first: Answer | None = None
         if not self.workshop.budgets:
             first = self._solve("service", best, solver.service)
-            candidate = self._bought(first) if first else None
-            if first is None or (candidate is not None and not candidate.changes):
+            candidate = self._bought(first, best.plan) if first else None
+            if first is None or candidate is not None:
                 return self._better(best, candidate, first)
-            best = min(best, candidate or best, key=lambda choice: choice.rank)
-        # Budgets bind purchases, goods spoil so soon that buying decides what can be made, or
-        # orders of the frozen days must stand.
+        # Budgets bind purchases, or goods spoil so soon that buying decides what can be made.
         answer = self._solve("service", best, solver.service_with_purchases)
         candidate = self._certified(answer.plan, "the service stage") if answer else None
         return self._better(best, candidate, answer or first)
 
-    def _bought(self, answer: Answer) -> Candidate | None:
-        """A plan without purchases, completed by them; None if none cover what it uses."""
-        plan = answer.plan
-        purchases = purchases_for(self.workshop, plan.batches, plan.preparations)
+    def _bought(self, answer: Answer, start: Plan) -> Candidate | None:
+        """A plan without purchases, completed by them; None if none cover what it uses.
+
+        In the frozen days of a stored plan the orders of the start stand.
+        """
+        plan, workshop = answer.plan, self.workshop
+        end = workshop.costs.frozen_days if self.stored is not None else 0
+        placed = [order for order in start.purchases if order.order < end]
+        if end:
+            workshop = orders_placed(workshop, start)
+        purchases = purchases_for(workshop, plan.batches, plan.preparations)
         if purchases is None:
             return None
-        return self._certified(replace(plan, purchases=purchases), "the service stage")
+        plan = replace(plan, purchases=(*placed, *purchases))
+        return self._certified(plan, "the service stage")
 
     def _better(
         self, best: Candidate, candidate: Candidate | None, answer: Answer | None
@@ -192,10 +199,12 @@ class Planning:
         self.stages.append(replace(answer.stage, value=value, bound=bound, status=status))
 
     def _start(self) -> Candidate:
-        """The draft, or the stored plan where that still holds and is better."""
+        """The draft, or what still holds of the stored plan where that is better."""
         candidates = [self._drafted()]
         if self.stored is not None:
             kept = self._settled(self.stored)
+            if not kept.account.certified:
+                kept = self._settled(mended(self.workshop, self.stored) or self.stored)
             if kept.account.certified:
                 candidates.append(kept)
         return min(candidates, key=lambda candidate: candidate.rank)

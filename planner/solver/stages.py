@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 from threading import Event
 from time import monotonic
 
-from planner.frozen import frozen_changes
+from planner.frozen import orders_placed
 from planner.plan import Plan, Stage, Status
 from planner.settings import Progress
 from planner.solver.calm import add_calm
-from planner.solver.changes import add_changes, add_frozen, outweighing
+from planner.solver.changes import add_changes, add_frozen
 from planner.solver.exchange import plan_of
 from planner.solver.linear import Linear
 from planner.solver.model import PlanModel
@@ -22,9 +22,6 @@ from planner.workshop import Workshop
 
 IN_PARTS = 0.4
 """Share of a stage's work that goes into looking for a better plan part by part."""
-
-IN_FROZEN_DAYS = 0.3
-"""Share of a stage's work that goes into changing little in frozen days that cannot be kept."""
 
 __all__ = ["Answer", "Limits", "NoPlanFound", "Stages"]
 
@@ -55,20 +52,22 @@ class Stages:
 
     def service(self, start: Plan, limits: Limits) -> Answer:
         """Lose as little as can be; purchases are left out of the plan. Raises NoPlanFound."""
-        model = PlanModel(self.workshop, False, self.stored)
-        start, limits = self._freeze(model, start, limits)
+        frozen = self.stored is not None and self.workshop.costs.frozen_days
+        workshop = orders_placed(self.workshop, start) if frozen else self.workshop
+        model = PlanModel(workshop, False, self.stored)
+        self._freeze(model, start)
         found = self._minimise_in_parts("service", model, model.service, start, limits)
         return self._answer("service", model, found)
 
     def service_with_purchases(self, start: Plan, limits: Limits) -> Answer:
         """The same with purchases decided at once. Raises NoPlanFound."""
-        model, start, limits = self._model_with_purchases(start, limits)
+        model = self._model_with_purchases(start)
         found = self._minimise("service", model, model.service, start, limits)
         return self._answer("service", model, found)
 
     def money(self, start: Plan, limits: Limits) -> Answer:
         """Spend as little as can be while losing no more than `start`. Raises NoPlanFound."""
-        model, start, limits = self._model_with_purchases(start, limits)
+        model = self._model_with_purchases(start)
         service = model.service.value(model.values_of(start))
         model.model.at_most(Linear().add(model.service), service, "no more lost")
         found = self._minimise("money", model, model.money, start, limits)
@@ -76,44 +75,33 @@ class Stages:
 
     def calm(self, start: Plan, limits: Limits) -> Answer:
         """Change as little as can be, then early, at no more loss and money than `start`."""
-        model, start, limits = self._model_with_purchases(start, limits)
+        model = self._model_with_purchases(start)
         money = model.money.value(model.values_of(start))
         model.model.at_most(Linear().add(model.money), money, "no more money")
         goal = add_calm(model.model, model.variables, self.stored)
         found = self._minimise("calm", model, goal, start, limits)
         return self._answer("calm", model, found)
 
-    def _model_with_purchases(self, start: Plan, limits: Limits) -> tuple[PlanModel, Plan, Limits]:
+    def _model_with_purchases(self, start: Plan) -> PlanModel:
         """The full model is built once; later stages only add rows to it."""
         if self._full is None:
-            model = PlanModel(self.workshop, True, self.stored)
-            start, limits = self._freeze(model, start, limits)
-            self._full = model
-        return self._full, start, limits
+            self._full = PlanModel(self.workshop, True, self.stored)
+            self._freeze(self._full, start)
+        return self._full
 
-    def _freeze(self, model: PlanModel, start: Plan, limits: Limits) -> tuple[Plan, Limits]:
-        """Keep the frozen days as stored, or as nearly as can be; gives a plan that does so.
+    def _freeze(self, model: PlanModel, start: Plan) -> None:
+        """Change no more in the frozen days than the start does; of some of it nothing may be left.
 
-        Some of it may be impossible by now: a day closed, a lot spoiled. So where the start does
-        not keep these days, part of the work goes into changing as little as can be in them, and
-        no later stage may change more.
+        A day may have been closed since, a lot may have spoiled.
         """
         frozen = self.workshop.costs.frozen_days
         if self.stored is None or not frozen:
-            return start, limits
-        least = frozen_changes(self.workshop, self.stored, start)
-        if least:
-            changes = add_changes(model.model, model.variables, self.stored, frozen)
-            goal = Linear().add(model.service).add(changes, outweighing(model.service))
-            part, limits = _split(limits, IN_FROZEN_DAYS)
-            hint = model.values_of(start)
-            found = minimise(model.model, goal, hint, part, "frozen", None, self.stop)
-            least = changes.value({v.index: found.of(v.index) for v in changes.variables})
-            start = plan_of(model.variables, found.of)
-            model.model.at_most(changes, least, "changes in the frozen days")
-        if not least:
+            return
+        changes = add_changes(model.model, model.variables, self.stored, frozen)
+        least = changes.value(model.values_of(start))
+        model.model.at_most(changes, least, "changes in the frozen days")
+        if not least:  # says the same, and leaves the solver less to find out
             add_frozen(model.model, model.variables, self.stored)
-        return start, limits
 
     def _minimise_in_parts(
         self, stage: str, model: PlanModel, goal: Linear, start: Plan, limits: Limits
@@ -154,12 +142,3 @@ class Stages:
                 status=Status(found.status),
             ),
         )
-
-
-def _split(limits: Limits, share: float) -> tuple[Limits, Limits]:
-    """Limits for a part of the work, and for the rest."""
-    part, rest = (
-        replace(limits, work=limits.work * each, seconds=limits.seconds * each)
-        for each in (share, 1 - share)
-    )
-    return part, rest

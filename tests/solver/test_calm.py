@@ -108,9 +108,8 @@ def test_a_batch_under_way_is_packed_as_soon_as_it_can_be() -> None:
 def test_what_is_stored_in_the_frozen_days_is_done() -> None:
     """The batch of day 2 is poured, though it is not needed until later."""
     workshop = workshop_of(frozen_days=5)
-    for start in (poured(2), poured(8)):
-        answer = Stages(workshop, poured(2)).service(settled(workshop, start), LIMITS)
-        assert [made.pour for made in answer.plan.batches] == [2]
+    answer = Stages(workshop, poured(2)).service(settled(workshop, poured(2)), LIMITS)
+    assert [made.pour for made in answer.plan.batches] == [2]
 
 
 def test_nothing_else_is_done_in_the_frozen_days() -> None:
@@ -134,21 +133,20 @@ def test_packing_in_the_frozen_days_is_frozen_too() -> None:
     assert answer.plan.batches == (batch(0, 1, 6),)
 
 
-def test_what_cannot_be_kept_is_left_out_and_the_rest_stays() -> None:
-    """Two batches are stored on days 0 and 1, there is base for one: one of them is poured."""
-    kilo = replace(tiny().lots[0], amount=1_000_000)
-    workshop = workshop_of(frozen_days=5, lots=(kilo,))
-    stored = plan(batch(0, 1, 6), batch(1, 2, 7))
-    answer = Stages(workshop, stored).service(Plan(), LIMITS)
-    (made,) = answer.plan.batches
-    assert made.pour in (0, 1)
-    assert (answer.stage.value, answer.stage.bound) == (0, 0)
+@pytest.mark.parametrize(("start", "late_days"), [((2,), 9 + 12), ((), 7 + 9), ((3, 4), 7 + 7)])
+def test_no_more_is_changed_in_the_frozen_days_than_in_the_start(
+    start: tuple[int, ...], late_days: int
+) -> None:
+    """Two orders are due at once, and a batch is stored on day 2.
 
-
-def test_a_start_that_changes_the_frozen_days_is_led_back() -> None:
-    """Nothing is in the way of the stored batch, and the start pours on another day."""
-    answer = Stages(workshop_of(frozen_days=5), poured(2)).service(poured(3), LIMITS)
-    assert [made.pour for made in answer.plan.batches] == [2]
+    If the start keeps just that, the next can be poured on day 5. One change is another pour on
+    day 0 beside it. Three changes are two pours on day 0 in place of the stored one.
+    """
+    due = replace(DUE, day=0)
+    workshop = workshop_of(frozen_days=5, demand=(due, replace(due, id="second")))
+    begun = plan(*(batch(day, day + 1, day + 6) for day in start))
+    answer = Stages(workshop, poured(2)).service(begun, LIMITS)
+    assert answer.stage.value == answer.stage.bound == late_days * LATE_DAY
 
 
 @pytest.mark.parametrize("frozen_days", [3, 9])
