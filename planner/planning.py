@@ -99,7 +99,8 @@ class Planning:
         best = self._service(solver, best)
         best = self._money(solver, best)
         best = self._calm(solver, best)
-        return replace(best.plan, stages=tuple(self.stages)), best.account
+        stages = tuple(_reached(stage, best.account) for stage in self.stages)
+        return replace(best.plan, stages=stages), best.account
 
     def _tell(self, stage: str, value: int) -> None:
         if self.progress is not None:
@@ -194,9 +195,7 @@ class Planning:
         """Keep a stage with the value that the replay confirms."""
         if answer is None:
             return
-        bound = min(answer.stage.bound, value)
-        status = Status.OPTIMAL if bound == value else Status.FEASIBLE
-        self.stages.append(replace(answer.stage, value=value, bound=bound, status=status))
+        self.stages.append(_noted(answer.stage, value))
 
     def _start(self) -> Candidate:
         """The draft, or what still holds of the stored plan where that is better."""
@@ -236,3 +235,20 @@ class Planning:
                 f"{when}, {first.rule}, {first.subject}: {first.message}"
             )
         return candidate
+
+
+def _reached(stage: Stage, account: Account) -> Stage:
+    """A stage with what the final plan comes to in its goal: later stages may have moved it.
+
+    They may lose less than the stage itself found, and the calm stage may cost a little more. The
+    calm goal is no money and keeps its value.
+    """
+    values = {"service": account.money.service, "money": account.money.money}
+    return _noted(stage, values.get(stage.goal, stage.value))
+
+
+def _noted(stage: Stage, value: int) -> Stage:
+    """A stage with another value, and a bound that is not above it; optimal where equal."""
+    bound = min(stage.bound, value)
+    status = Status.OPTIMAL if bound == value else Status.FEASIBLE
+    return replace(stage, value=value, bound=bound, status=status)

@@ -9,8 +9,8 @@ import pytest
 
 from planner.errors import PlanBroken
 from planner.frozen import frozen_changes
-from planner.plan import Plan, Status
-from planner.planning import make_plan
+from planner.plan import Plan, Stage, Status
+from planner.planning import _reached, make_plan
 from planner.replay import earliest_promises, replay
 from planner.settings import ProgressNote, Settings
 from planner.workshop import (
@@ -60,7 +60,8 @@ def test_stage_values_are_those_of_the_replay() -> None:
     made, account = make_plan(workshop, BRIEF)
     assert account == replay(workshop, made)
     values = {stage.goal: stage.value for stage in made.stages}
-    assert values["service"] >= account.money.service  # a later stage may happen to lose less
+    assert values["service"] == account.money.service
+    assert values["money"] == account.money.money
     assert all(stage.bound <= stage.value for stage in made.stages)
     assert all(
         (stage.status is Status.OPTIMAL) is (stage.bound == stage.value) for stage in made.stages
@@ -85,6 +86,22 @@ def test_a_workshop_that_nobody_works_in_loses_everything() -> None:
     assert made.batches == ()
     assert account.money.service == 20 * BAR
     assert made.stages[0].status is Status.OPTIMAL
+
+
+def test_a_stage_says_what_the_final_plan_comes_to() -> None:
+    """Whether later stages lost less, as much, or (calm) cost more than it found itself."""
+    account = replay(tiny(), Plan())  # loses 16 bars
+    found = Stage(goal="service", value=20 * BAR, bound=9 * BAR, seconds=1, status=Status.FEASIBLE)
+    reached = _reached(found, account)
+    assert (reached.value, reached.bound, reached.status) == (16 * BAR, 9 * BAR, Status.FEASIBLE)
+    proven = _reached(replace(found, bound=16 * BAR), account)
+    assert (proven.value, proven.bound, proven.status) == (16 * BAR, 16 * BAR, Status.OPTIMAL)
+    optimal = replace(found, goal="money", value=5, bound=5, status=Status.OPTIMAL)
+    dearer = _reached(optimal, account)
+    assert (dearer.value, dearer.bound) == (account.money.money, 5)
+    assert dearer.status is Status.FEASIBLE
+    calm = replace(found, goal="calm")
+    assert _reached(calm, account) == calm
 
 
 # The stored plan

@@ -14,7 +14,7 @@ from hypothesis import settings as hypothesis_settings
 
 from planner.account import Account
 from planner.draft.draft import draft
-from planner.plan import Plan
+from planner.plan import Plan, Status
 from planner.planning import make_plan
 from planner.replay import replay
 from planner.settings import Settings
@@ -50,8 +50,9 @@ def certified(workshop: Workshop, made: Plan, account: Account) -> None:
     assert account.broken == ()
     for stage in made.stages:
         assert stage.bound <= stage.value
-        if stage.goal == "service":  # a later stage may happen to lose less than this one reached
-            assert stage.bound <= account.money.service <= stage.value
+        assert (stage.status is Status.OPTIMAL) is (stage.bound == stage.value)
+        if stage.goal != "calm":
+            assert stage.value == getattr(account.money, stage.goal)
 
 
 def no_worse_than_the_draft(workshop: Workshop, account: Account) -> None:
