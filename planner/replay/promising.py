@@ -188,7 +188,11 @@ class PromiseBook:
 
 
 def read_promises(workshop: Workshop, plan: Plan, lots: BarLots, faults: Faults) -> dict[str, int]:
-    """The promises that are kept: name -> day. All others, and late ones, are broken rules."""
+    """The promises that are kept: name -> day.
+
+    All others are broken rules, and so are later days than the bars allow with all other promises
+    kept, or no day: a customer's order goes before the shop, whatever the shop could earn.
+    """
     book = PromiseBook(workshop, lots, (promise.demand for promise in plan.promises))
     promised = _well_formed(workshop, plan, book, faults)
     for product, call, missing in book.drop_unmet(promised):
@@ -199,6 +203,12 @@ def read_promises(workshop: Workshop, plan: Plan, lots: BarLots, faults: Faults)
         if earlier is not None:
             message = f"could be kept on {day_words(workshop, earlier)} already"
             faults.add(day, Rule.PROMISE, name, message)
+    said = [promise.demand for promise in plan.promises]
+    for name in (name for name in book.commitments if name not in said):
+        possible = book.earliest_day(name, promised, before=workshop.days)
+        if possible is not None:
+            message = "is not promised, though it could be kept on this day"
+            faults.add(possible, Rule.PROMISE, name, message)
     return promised
 
 

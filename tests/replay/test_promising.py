@@ -86,6 +86,30 @@ def test_a_promise_that_could_be_kept_earlier_is_refused() -> None:
     assert "Tue 8 Sep" in account.broken[0].message
 
 
+def test_an_order_that_the_bars_allow_is_promised_though_the_shop_would_pay_more() -> None:
+    """Ten bars for an order that weighs nothing, or for ten days of the shop from day 8 on."""
+    cheap = replace(order(10, 8), weight=0, unmet=0)
+    workshop = shop(cheap, retail(7, 8, last_day=17))
+    refused = replay(workshop, plan(batch()))
+    assert [(b.day, b.rule, b.subject) for b in refused.broken] == [(8, Rule.PROMISE, "order")]
+    assert refused.money.service == 0
+    kept = replay(workshop, plan(batch(), promises={"order": 8}))
+    assert kept.certified
+    assert kept.money.service == 10 * 1000  # ten bars not sold
+
+
+def test_a_launch_that_the_bars_allow_is_promised() -> None:
+    workshop = shop(launch(10, 5))
+    assert broken(workshop, plan(batch())) == [(8, Rule.PROMISE, "spring")]
+    assert not rules(workshop, plan(batch(), promises={"spring": 8}))
+
+
+def test_what_the_bars_do_not_allow_beside_the_other_promises_needs_no_promise() -> None:
+    workshop = shop(order(10, 5, "first"), order(1, 5, "second"), order(11, 5, "third"))
+    assert not rules(workshop, plan(batch(), promises={"first": 8}))
+    assert rules(workshop, plan(batch(), promises={"second": 8})) == []
+
+
 def test_an_earlier_day_must_leave_the_other_promises_whole() -> None:
     # 10 bars on day 8 and 10 on day 9; both orders are due on day 5: one of them has to wait
     workshop = shop(order(10, 5, "first"), order(10, 5, "second"))
