@@ -5,7 +5,7 @@ together again piece by piece, the frozen days first; what breaks a day rule is 
 keeps its pour day; it is unmoulded and packed later where its days have moved.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from planner.account import Rule
@@ -23,19 +23,23 @@ MOST_REPLAYS = 150
 """Enough for some twenty pieces that fail; pieces left untried after so many are left out."""
 
 
-def mended(workshop: Workshop, stored: Plan) -> Plan | None:
+def mended(
+    workshop: Workshop, stored: Plan, go_on: Callable[[], bool] = lambda: True
+) -> Plan | None:
     """The pieces of a stored plan that keep every day rule together, without promises.
 
-    Batches under way that cannot be packed stay on their trays. None if not even they fit.
+    Batches under way that cannot be packed stay on their trays. None if not even they fit. Once
+    `go_on` says no, pieces left untried are left out.
     """
-    return _Mending(workshop).run(stored)
+    return _Mending(workshop, go_on).run(stored)
 
 
 class _Mending:
     """Puts one plan together; a group of pieces that breaks a rule is tried again in halves."""
 
-    def __init__(self, workshop: Workshop) -> None:
+    def __init__(self, workshop: Workshop, go_on: Callable[[], bool]) -> None:
         self.workshop = workshop
+        self.go_on = go_on
         self.replays = 0
 
     def run(self, stored: Plan) -> Plan | None:
@@ -78,7 +82,7 @@ class _Mending:
 
     def _with(self, plan: Plan, group: Sequence[Piece]) -> Plan:
         """The plan with as many pieces of a group as hold."""
-        if not group or self.replays >= MOST_REPLAYS:
+        if not group or self.replays >= MOST_REPLAYS or not self.go_on():
             return plan
         larger = _joined(plan, group)
         if self._holds(larger):

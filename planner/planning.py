@@ -102,6 +102,9 @@ class Planning:
         stages = tuple(_reached(stage, best.account) for stage in self.stages)
         return replace(best.plan, stages=stages), best.account
 
+    def _goes_on(self) -> bool:
+        return not self.stop.is_set() and monotonic() < self.until
+
     def _tell(self, stage: str, value: int) -> None:
         if self.progress is not None:
             left = max(0.0, self.until - monotonic())
@@ -203,7 +206,9 @@ class Planning:
         if self.stored is not None:
             kept = self._settled(self.stored)
             if not kept.account.certified:
-                kept = self._settled(mended(self.workshop, self.stored) or self.stored)
+                kept = self._settled(
+                    mended(self.workshop, self.stored, self._goes_on) or self.stored
+                )
             if kept.account.certified:
                 candidates.append(kept)
         return min(candidates, key=lambda candidate: candidate.rank)

@@ -146,6 +146,15 @@ def test_batches_under_way_that_do_not_fit_leave_nothing_to_mend() -> None:
     assert mended(workshop, Plan()) is None
 
 
+def test_when_time_is_up_the_rest_is_left_out() -> None:
+    stored = plan(batch(0, 1, 6), batch(3, 4, 9))
+    assert mended(every_day(), stored, lambda: False) == Plan()
+    tries = iter([True])
+    assert mended(every_day(), stored, lambda: next(tries, False)) == stored
+    tries = iter([True, True])  # together they do not hold, and then only the first is tried
+    assert mended(closed(3), stored, lambda: next(tries, False)) == plan(batch(0, 1, 6))
+
+
 def test_products_and_preparations_that_are_gone_are_left_out() -> None:
     gone = Batch(pour=0, product="soap", bars=10, unmould=1, pack=7)
     stored = replace(
