@@ -14,7 +14,8 @@ Value = Callable[[int], int]
 def decisions_of(variables: Variables, plan: Plan) -> dict[int, int]:
     """The values of all decision staircases under a plan; derived variables are left out.
 
-    Whatever the plan holds that the model has no variable for is passed over.
+    Whatever the plan holds that the model has no staircase for is passed over; what it does on a
+    day without a step counts from the next step on.
     """
     values: dict[int, int] = {}
     for staircase, rises in rises_of(variables, plan):
