@@ -67,8 +67,12 @@ class MoneyGoal:
                 continue
             value = self.value(offer.material, offer.amount)
             goal.plus(bought.last, -value)
+            life = offer.shelf_life_days
             for delivery in offer.deliveries:
-                goal.rise(bought, delivery.order, self.held(value, delivery.usable))
+                held = self.held(value, delivery.usable)
+                if life is not None:
+                    held -= self._held_no_more(offer.material, value, delivery.arrive + life)
+                goal.rise(bought, delivery.order, held)
 
     def _batches(self, goal: Linear) -> None:
         """Clean-down when poured; what was taken and is not worth its bars is lost at packing.
@@ -94,13 +98,20 @@ class MoneyGoal:
                 goal.rise(finished, day, -self.held(lost, day))
         for preparation, lot in self.variables.lot_recipes.items():
             made = self.variables.made[preparation]
-            ready = self.workshop.preparations[preparation].ready_days
+            record = self.workshop.preparations[preparation]
+            life = record.shelf_life_days
             parts = sum(self.value(item, amount) for item, amount in lot.parts.items())
             worth = self.value(preparation, lot.amount)
             goal.plus(made.last, parts - worth)
             for day in made.days:
-                held = self.held(worth, day + ready) - self.held(parts, day)
+                held = self.held(worth, day + record.ready_days) - self.held(parts, day)
+                if life is not None:
+                    held -= self._held_no_more(preparation, worth, day + life)
                 goal.rise(made, day, held)
+
+    def _held_no_more(self, item: str, value: int, use_by: int) -> int:
+        """Capital that ends with the use-by date of what nothing can use; waste counts the rest."""
+        return 0 if item in self.uses.takers else self.held(value, use_by + 1)
 
     def _lost_in_making(
         self, parts: Mapping[str, int], packaging: Mapping[str, int], product: str, good: int
@@ -184,8 +195,8 @@ class MoneyGoal:
             if lot.is_usable:
                 worth = self.value(lot.item, lot.amount)
                 goal.constant += self.held(worth, lot.usable)
-                if lot.use_by is not None and lot.item not in self.uses.takers:
-                    goal.constant -= self.held(worth, lot.use_by + 1)
+                if lot.use_by is not None:
+                    goal.constant -= self._held_no_more(lot.item, worth, lot.use_by)
         for receipt in self.workshop.receipts:
             worth = self.value(receipt.material, receipt.amount)
             goal.constant += self.held(worth, receipt.usable)

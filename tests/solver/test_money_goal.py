@@ -28,7 +28,7 @@ from planner.workshop import (
     Unit,
     Workshop,
 )
-from tests.replay.plans import batch, underway
+from tests.replay.plans import batch, buying, underway
 from tests.solver.rows import settled
 from tests.solver.solving import bar, every_day, least_cost, rounding
 from tests.workshop_parts import demand_row
@@ -130,6 +130,38 @@ def test_each_batch_costs_a_clean_down() -> None:
     account = least_cost(workshop)
     assert [made.bars for made in account.batches] == [20]
     assert account.money.clean_down == 300_000
+
+
+def test_what_nothing_uses_ties_up_money_only_until_it_spoils() -> None:
+    """Tea for no bar, made on day 1, good to day 4; and a kilo of clay bought, good to day 5.
+
+    Model and replay count both as lost, and their capital up to those days.
+    """
+    tea = Preparation(
+        id="tea",
+        unit=Unit.GRAM,
+        charge=1_000_000,
+        make_minutes=20,
+        ready_days=0,
+        shelf_life_days=3,
+        formula=(Part(item="base", share=Fraction(1)),),
+    )
+    clay = Material(id="clay", kind="ingredient", unit=Unit.GRAM)
+    offers = [offer(), offer(id="clay", material="clay", shelf_life_days=4)]
+    workshop = workshop_of(
+        kilo(amount=3_000_000),
+        preparations={"tea": tea},
+        materials={**tiny().materials, "clay": clay},
+        offers={one.id: one for one in offers},
+    )
+    made = (PreparationLot(make=1, preparation="tea"),)
+    bought = buying(order=0, offer="clay").purchases
+    plan = settled(workshop, Plan(batches=(batch(4, 5, 10),), preparations=made, purchases=bought))
+    account = replay(workshop, plan)
+    assert account.certified
+    assert account.money.waste == 2 * WORTH
+    model = PlanModel(workshop, True)
+    assert abs(account.money.money - model.money.value(model.values_of(plan))) <= rounding(workshop)
 
 
 OLD = Underway(lot="old", product="bar", bars=10, pour=-3, unmould=-2, in_mould=False)

@@ -96,13 +96,16 @@ def _is_held(workshop: Workshop, plan: Plan) -> bool:
     """True if the model has a variable for everything that a plan decides.
 
     Lots and packs of what nothing uses have none; neither have batches that end beyond the plan,
-    or more batches than could ever be sold. What spoils before it can leave is never poured.
+    or more batches or lots than could ever be of use. What spoils before it can leave is never
+    poured.
     """
     if any(_spoils(workshop, batch) for batch in plan.batches):
         return False
     refused = refused_by(workshop, plan)
     return not any(
-        row == NOT_HELD or row.endswith("by the end") or row.startswith(("poured", "packed"))
+        row == NOT_HELD
+        or row.endswith("by the end")
+        or row.startswith(("poured", "packed", "made"))
         for row in refused
     )
 
