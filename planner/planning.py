@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 from threading import Event
 from time import monotonic
 from typing import TYPE_CHECKING
 
 from planner.account import Account
-from planner.draft.buying import purchases_for
-from planner.draft.draft import draft
+from planner.draft import ListScheduler, Pour, purchases_for
 from planner.errors import PlanBroken
 from planner.frozen import frozen_changes, orders_placed
 from planner.mending import mended
 from planner.plan import Plan, Stage, Status
 from planner.replay import earliest_promises, replay
-from planner.settings import Progress, ProgressNote, Settings
+from planner.settings import Progress, ProgressNote, Settings, Stop
 from planner.wording import day_words
 from planner.workshop import Workshop
 
@@ -28,14 +28,14 @@ __all__ = ["Progress", "ProgressNote", "Settings", "make_plan"]
 SHARES = {"service": 0.6, "money": 0.32, "calm": 0.08}
 """How the work and the time are shared out between the stages."""
 
-REBUILDS_TIMES_SIZE = 300_000
-"""The list scheduler rebuilds so often, divided by products x days: about a second's work."""
+REBUILD_WORK, REBUILD_WORK_EACH = 1.5e-3, 1.1e-6
+"""Units of work that placing a few batches anew takes, and more for each product and day."""
 
-MOST_REBUILDS = 400
-"""More gain little: the solver finds the rest faster."""
+MOST_REBUILDS = 50_000
+"""More gain next to nothing."""
 
-LEAST_REBUILDS = 40
-"""Fewer rebuilds than the list scheduler makes anyhow are not worth another draft."""
+FIRST_REBUILDS = 40
+"""Enough for a first plan: a moment's work."""
 
 CALM_MAY_COST = 1000
 """The calm stage may cost one part in so many of the money goal more."""
@@ -88,6 +88,7 @@ class Planning:
         self.stop = stop
         self.until = monotonic() + settings.seconds
         self.stages: list[Stage] = []
+        self.scheduler = ListScheduler(workshop)
 
     def run(self) -> tuple[Plan, Account]:
         """Draft, then service, money and calm; each answer kept only if it is no worse."""
@@ -119,7 +120,11 @@ class Planning:
             return best
         first: Answer | None = None
         if not self.workshop.budgets:
-            first = self._solve("service", best, solver.service)
+            first = self._solve(
+                "service",
+                best,
+                lambda start, limits: solver.service(start, limits, partial(self._schedule, best)),
+            )
             candidate = self._bought(first, best.plan) if first else None
             if first is None or candidate is not None:
                 return self._better(best, candidate, first)
@@ -211,18 +216,31 @@ class Planning:
                 )
             if kept.account.certified:
                 candidates.append(kept)
-        return min(candidates, key=lambda candidate: candidate.rank)
+        best = min(candidates, key=lambda candidate: candidate.rank)
+        if best is not candidates[0]:
+            self.scheduler.take_up(pours_of(best.plan))
+        return best
 
     def _drafted(self) -> Candidate:
-        """The list scheduler's plan; where it loses something, one that it gave more thought."""
-        first = self._certified(draft(self.workshop), "the list scheduler")
+        """The list scheduler's plan, after a moment's work."""
+        self.scheduler.improve(FIRST_REBUILDS)
+        return self._certified(self.scheduler.plan(), "the list scheduler")
+
+    def _schedule(self, best: Candidate, limits: Limits, progress: Progress, stop: Stop) -> Plan:
+        """The list scheduler's plan after more work, if it is better than the best so far."""
+        until = monotonic() + limits.seconds
+
+        def goes_on(loss: int) -> bool:
+            left = until - monotonic()
+            note = ProgressNote(stage="service", value=loss, bound=None, seconds_left=left)
+            progress(note)
+            return left > 0 and not stop.is_set()
+
         size = len(self.workshop.products) * self.workshop.days
-        rebuilds = min(MOST_REBUILDS, REBUILDS_TIMES_SIZE // max(size, 1))
-        if self.stop.is_set() or first.account.money.service == 0 or rebuilds <= LEAST_REBUILDS:
-            return first
-        self._tell("draft", first.account.money.service)
-        second = self._certified(draft(self.workshop, rebuilds), "the list scheduler")
-        return min(first, second, key=lambda candidate: candidate.rank)
+        rebuilds = min(MOST_REBUILDS, limits.work / (REBUILD_WORK + REBUILD_WORK_EACH * size))
+        self.scheduler.improve(int(rebuilds), self.settings.seed, goes_on)
+        found = self._certified(self.scheduler.plan(), "the list scheduler")
+        return min(best, found, key=lambda candidate: candidate.rank).plan
 
     def _settled(self, plan: Plan) -> Candidate:
         """The plan with every promise on the earliest day that it can keep."""
@@ -240,6 +258,12 @@ class Planning:
                 f"{when}, {first.rule}, {first.subject}: {first.message}"
             )
         return candidate
+
+
+def pours_of(plan: Plan) -> list[Pour]:
+    """What a plan pours, batches under way aside."""
+    planned = [batch for batch in plan.batches if not batch.in_progress]
+    return [Pour(day=batch.pour, product=batch.product, bars=batch.bars) for batch in planned]
 
 
 def _reached(stage: Stage, account: Account) -> Stage:

@@ -1,10 +1,13 @@
 """The list scheduler: a quick rule of thumb that gives a complete, rule-keeping plan by itself.
 
 draft          workshop -> plan
+ListScheduler  the same step by step, and better plans the longer it works
+Pour           a batch proposed to it for a day
 purchases_for  workshop, batches and lots of preparations -> the purchases that they need
 """
 
 from planner.draft.buying import purchases_for
-from planner.draft.draft import draft
+from planner.draft.draft import ListScheduler, draft
+from planner.draft.following import Pour
 
-__all__ = ["draft", "purchases_for"]
+__all__ = ["ListScheduler", "Pour", "draft", "purchases_for"]

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from planner.draft.buying import Buyer
-from planner.draft.choosing import Choice, drop_idle_lots, judged
+from planner.draft.choice import Choice, drop_idle_lots, judged
 from planner.draft.placing import Placed
 from planner.draft.schedule import Schedule, Start
 from planner.draft.uses import material_uses

@@ -1,39 +1,87 @@
-"""The door of the list scheduler: a complete plan by rule of thumb."""
+"""The door of the list scheduler: a complete plan by rule of thumb, and better ones with time."""
+
+from collections.abc import Callable, Iterable, Mapping
 
 from planner.draft.affording import Affordable, affordable
 from planner.draft.buying import purchases_for
-from planner.draft.choosing import REBUILDS, Choice, best_schedule
-from planner.draft.schedule import Start, start_of
+from planner.draft.choice import Choice, without_idle
+from planner.draft.choosing import best_pass
+from planner.draft.following import Pour, following
+from planner.draft.improving import improved
+from planner.draft.ranking import rules_of
+from planner.draft.schedule import Pass, Start, start_of
 from planner.draft.writing import batches_of, in_plan_order, lots_of
 from planner.plan import Plan, Promise, Purchase
 from planner.workshop import Workshop
+
+REBUILDS = 40
+"""Times that a part of the schedule is placed anew for a first plan: a moment's work."""
 
 
 def draft(workshop: Workshop, rebuilds: int = REBUILDS) -> Plan:
     """A plan with batches, preparations, purchases and promises that keeps every day rule.
 
     `rebuilds` bounds the tries at a better schedule while something is lost; the same number gives
-    the same plan. The plan has no stages: nothing about it is proven. Where budgets cannot even pay
-    for packing the batches under way, those that need purchases for it stay on their trays.
+    the same plan. The plan has no stages: nothing about it is proven.
     """
-    start = start_of(workshop)
-    paid = _paid(workshop, start, rebuilds)
-    if paid is None:
-        start = start_of(workshop, _packed_from_stock(workshop))
-        paid = _paid(workshop, start, rebuilds)
-    if paid is None:
-        raise AssertionError("what is on hand is not enough for what was packed from it")
-    return _plan(start, paid.choice, paid.purchases)
+    scheduler = ListScheduler(workshop)
+    scheduler.improve(rebuilds)
+    return scheduler.plan()
 
 
-def _paid(workshop: Workshop, start: Start, rebuilds: int) -> Affordable | None:
-    """The best schedule found that can be bought for; None if the start alone cannot be."""
-    choice = best_schedule(start, rebuilds)
-    batches = [*start.underway, *batches_of(choice.schedule)]
-    purchases = purchases_for(workshop, batches, lots_of(choice.schedule))
-    if purchases is None:
-        return affordable(workshop, start, choice)
-    return Affordable(choice=choice, purchases=purchases)
+class ListScheduler:
+    """One workshop's list schedule, which grows better the more is tried.
+
+    `packed` fixes on which day each batch under way is packed, None for not at all; without it they
+    are packed as soon as can be.
+    """
+
+    def __init__(self, workshop: Workshop, packed: Mapping[str, int | None] | None = None) -> None:
+        self.workshop = workshop
+        self.start = start_of(workshop, packed)
+        self.rules = rules_of(self.start.bench, self.start.jobs, Pass(self.start).needs)
+        self.best = best_pass(self.start, self.rules)
+
+    @property
+    def loss(self) -> int:
+        """Thousandths of a minor unit that the best schedule loses, purchases left aside."""
+        return self.best.sold.loss
+
+    def take_up(self, pours: Iterable[Pour]) -> None:
+        """Go on from a schedule as near to these pours as can be, better than the best or not."""
+        self.best = following(self.start, pours)
+
+    def improve(
+        self, rebuilds: int, seed: int = 0, goes_on: Callable[[int], bool] = lambda _: True
+    ) -> None:
+        """Place parts anew so many times; `goes_on` hears the loss each time and may end it."""
+        self.best = improved(self.start, self.best, self.rules, rebuilds, seed, goes_on)
+
+    def plan(self) -> Plan:
+        """The best schedule as a plan, with what it needs bought.
+
+        Where the budgets cannot pay for all of it, the batches that spare most for the money are
+        kept; where they cannot even pay for packing the batches under way, those that need
+        purchases for it stay on their trays.
+        """
+        paid = self._paid()
+        if paid is not None:
+            return _plan(self.start, paid.choice, paid.purchases)
+        unpaid = ListScheduler(self.workshop, _packed_from_stock(self.workshop))
+        unpaid.improve(REBUILDS)
+        paid = unpaid._paid()
+        if paid is None:
+            raise AssertionError("what is on hand is not enough for what was packed from it")
+        return _plan(unpaid.start, paid.choice, paid.purchases)
+
+    def _paid(self) -> Affordable | None:
+        """What of the best schedule can be bought for; None if the start alone cannot be."""
+        choice = without_idle(self.start, self.best)
+        batches = [*self.start.underway, *batches_of(choice.schedule)]
+        purchases = purchases_for(self.workshop, batches, lots_of(choice.schedule))
+        if purchases is None:
+            return affordable(self.workshop, self.start, choice)
+        return Affordable(choice=choice, purchases=purchases)
 
 
 def _packed_from_stock(workshop: Workshop) -> dict[str, int | None]:

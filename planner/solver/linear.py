@@ -1,6 +1,7 @@
 """Sums of variables that can be added to, posted as rows, and evaluated for a hint."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from itertools import accumulate, pairwise
 
@@ -92,6 +93,15 @@ class LinearModel:
         self.days = days
         self.proto = cp_model.CpModel()
         self.derived: list[tuple[tuple[cp_model.IntVar, ...], Derive]] = []
+        self.shared_rows: list[int] = []
+        self._is_shared = False
+
+    @contextmanager
+    def shared(self) -> Iterator[None]:
+        """Rows posted inside share something out between products: without them each is alone."""
+        self._is_shared = True
+        yield
+        self._is_shared = False
 
     def variable(
         self, name: str, upper: int, derive: Callable[[dict[int, int]], int]
@@ -130,6 +140,8 @@ class LinearModel:
             if linear.constant > bound:
                 self.proto.add_bool_or([]).with_name(f"{name}: cannot hold")
             return
+        if self._is_shared:
+            self.shared_rows.append(len(self.proto.proto.constraints))
         sum_ = cp_model.LinearExpr.weighted_sum(linear.variables, linear.coefficients)
         self.proto.add(sum_ <= bound - linear.constant).with_name(name)
 

@@ -7,12 +7,11 @@ shrinks where they are not. All draws follow from the seed, so the search repeat
 
 from collections.abc import Sequence
 from random import Random
-from threading import Event
 from time import monotonic
 
 from ortools.sat.python import cp_model
 
-from planner.settings import Progress, ProgressNote
+from planner.settings import Progress, ProgressNote, Stop
 from planner.solver.linear import Linear, LinearModel
 from planner.solver.variables import Variables
 
@@ -22,8 +21,8 @@ FIRST_FREE = 0.8
 WORK_EACH = 0.1
 """Units of work for one part at the most; more is better spent on another part."""
 
-WORK_TO_SET_UP = 0.1
-"""Units of work that each part counts for besides: copying and presolving the model."""
+WORK_TO_SET_UP = 4e-5
+"""Units of work that each part counts for besides, for each variable and row of the model."""
 
 
 class NeighbourhoodSearch:
@@ -36,7 +35,7 @@ class NeighbourhoodSearch:
         goal: Linear,
         seed: int,
         progress: Progress | None = None,
-        stop: Event | None = None,
+        stop: Stop | None = None,
     ) -> None:
         self.model = model
         self.goal = goal
@@ -57,11 +56,13 @@ class NeighbourhoodSearch:
         best = self.goal.value(values)
         random = Random(self.seed)
         free = FIRST_FREE
+        proto = self.model.proto.proto
+        set_up = WORK_TO_SET_UP * (len(proto.variables) + len(proto.constraints))
         while work > 0 and best > 0 and monotonic() < until and not self._stopped():
             kept = [index for index in self.steps if random.random() > free]
             solver = _solver(random.randrange(2**31), until)
             status = solver.solve(self._part(values, kept))
-            work -= solver.response_proto.deterministic_time + WORK_TO_SET_UP
+            work -= solver.response_proto.deterministic_time + set_up
             free = _next_free(free, solved=status == cp_model.OPTIMAL)
             if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
                 found = dict(enumerate(solver.response_proto.solution))

@@ -1,37 +1,14 @@
 """One run of CP-SAT: a goal, a hint, limits, signs of life. Solver values are read only here."""
 
-from dataclasses import dataclass
 from math import ceil
 from threading import Event, Thread
 from time import monotonic
 
 from ortools.sat.python import cp_model
 
-from planner.plan import Status
-from planner.settings import Progress, ProgressNote
-from planner.solver.exchange import Value
-from planner.solver.linear import Linear, LinearModel
-
-
-@dataclass(frozen=True, kw_only=True)
-class Limits:
-    """Bounds on one run; see planner.settings.Settings."""
-
-    work: float
-    seconds: float
-    seed: int
-    workers: int
-
-
-@dataclass(frozen=True, kw_only=True)
-class Found:
-    """The best assignment found, its value, and the bound that no assignment is below."""
-
-    value: int
-    bound: int
-    status: Status
-    seconds: float
-    of: Value
+from planner.settings import Progress, ProgressNote, Stop
+from planner.solver.limits import Limits
+from planner.solver.task import Found, Task
 
 
 class NoPlanFound(Exception):  # noqa: N818 - not an error: the caller keeps what it has
@@ -55,41 +32,25 @@ class _Watch(cp_model.CpSolverSolutionCallback):
         self.bound = ceil(self.best_objective_bound - 1e-6)
 
 
-def minimise(
-    model: LinearModel,
-    goal: Linear,
-    hint: dict[int, int] | None,
-    limits: Limits,
-    stage: str = "",
-    progress: Progress | None = None,
-    stop: Event | None = None,
-) -> Found:
+def minimise(task: Task, progress: Progress | None = None, stop: Stop | None = None) -> Found:
     """Minimise a goal from a hint of all variables. Raises NoPlanFound."""
-    proto = model.proto
+    proto = task.model.model.proto
     proto.clear_objective()  # type: ignore[no-untyped-call]
-    proto.minimize(goal.expression())
+    proto.minimize(task.goal.expression())
     proto.clear_hints()  # type: ignore[no-untyped-call]
-    for index, value in sorted((hint or {}).items()):
+    for index, value in sorted(task.hint.items()):
         proto.add_hint(proto.get_int_var_from_proto_index(index), value)
-    solver = _solver(limits)
+    solver = _solver(task.limits)
     watch = _Watch()
-    started = monotonic()
-    with _Ticker(solver, watch, stage, limits.seconds, progress, stop):
+    with _Ticker(solver, watch, task.stage, task.limits.seconds, progress, stop):
         status = solver.solve(proto, watch)
     if status == cp_model.MODEL_INVALID:
         raise AssertionError(proto.validate())
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         raise NoPlanFound(proven=status == cp_model.INFEASIBLE)
-    values = list(solver.response_proto.solution)
-    reached = goal.value(dict(enumerate(values)))
-    bound = min(reached, ceil(solver.best_objective_bound - 1e-6))
-    return Found(
-        value=reached,
-        bound=bound,
-        status=Status.OPTIMAL if bound == reached else Status.FEASIBLE,
-        seconds=monotonic() - started,
-        of=values.__getitem__,
-    )
+    values = dict(enumerate(solver.response_proto.solution))
+    bound = min(task.goal.value(values), ceil(solver.best_objective_bound - 1e-6))
+    return Found(values, bound)
 
 
 def _solver(limits: Limits) -> cp_model.CpSolver:
@@ -116,7 +77,7 @@ class _Ticker:
         stage: str,
         seconds: float,
         progress: Progress | None,
-        stop: Event | None,
+        stop: Stop | None,
     ) -> None:
         self._solver = solver
         self._watch = watch

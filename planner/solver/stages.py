@@ -4,26 +4,26 @@ Each stage starts from a whole plan as the hint of every variable, may not make 
 worse, and tells the bound that no plan can be below.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from threading import Event
 from time import monotonic
 
 from planner.frozen import orders_placed
 from planner.plan import Plan, Stage, Status
 from planner.settings import Progress
+from planner.solver.board import Board
 from planner.solver.calm import add_calm
 from planner.solver.changes import add_changes, add_frozen
 from planner.solver.exchange import plan_of
+from planner.solver.limits import Limits
 from planner.solver.linear import Linear
 from planner.solver.model import PlanModel
-from planner.solver.neighbourhood import NeighbourhoodSearch
-from planner.solver.search import Found, Limits, NoPlanFound, minimise
+from planner.solver.search import NoPlanFound, minimise
+from planner.solver.serving import Seek, ServiceSearch
+from planner.solver.task import Found, Task
 from planner.workshop import Workshop
 
-IN_PARTS = 0.4
-"""Share of a stage's work that goes into looking for a better plan part by part."""
-
-__all__ = ["Answer", "Limits", "NoPlanFound", "Stages"]
+__all__ = ["Answer", "Limits", "NoPlanFound", "Seek", "Stages"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,31 +47,42 @@ class Stages:
         self.workshop = workshop
         self.stored = stored
         self.progress = progress
-        self.stop = stop
+        self.stop = stop or Event()
         self._full: PlanModel | None = None
 
-    def service(self, start: Plan, limits: Limits) -> Answer:
-        """Lose as little as can be; purchases are left out of the plan. Raises NoPlanFound."""
+    def service(self, start: Plan, limits: Limits, seek: Seek | None = None) -> Answer:
+        """Lose as little as can be; purchases are left out of the plan. Raises NoPlanFound.
+
+        While the bound is proven, `seek` looks for a better plan, and the solver goes on from it.
+        """
         frozen = self.stored is not None and self.workshop.costs.frozen_days
         workshop = orders_placed(self.workshop, start) if frozen else self.workshop
         model = PlanModel(workshop, False, self.stored)
         self._freeze(model, start)
-        found = self._minimise_in_parts("service", model, model.service, start, limits)
-        return self._answer("service", model, found)
+        if seek is None:
+            return self._minimise("service", model, model.service, start, limits)
+        started = monotonic()
+        task = Task(
+            stage="service",
+            model=model,
+            goal=model.service,
+            hint=model.values_of(start),
+            limits=limits,
+        )
+        found = ServiceSearch(task, seek, Board(self.progress).hear, self.stop).run()
+        return _answer(task, found, monotonic() - started)
 
     def service_with_purchases(self, start: Plan, limits: Limits) -> Answer:
         """The same with purchases decided at once. Raises NoPlanFound."""
         model = self._model_with_purchases(start)
-        found = self._minimise("service", model, model.service, start, limits)
-        return self._answer("service", model, found)
+        return self._minimise("service", model, model.service, start, limits)
 
     def money(self, start: Plan, limits: Limits) -> Answer:
         """Spend as little as can be while losing no more than `start`. Raises NoPlanFound."""
         model = self._model_with_purchases(start)
         service = model.service.value(model.values_of(start))
         model.model.at_most(Linear().add(model.service), service, "no more lost")
-        found = self._minimise("money", model, model.money, start, limits)
-        return self._answer("money", model, found)
+        return self._minimise("money", model, model.money, start, limits)
 
     def calm(self, start: Plan, limits: Limits) -> Answer:
         """Change as little as can be, then early, at no more loss and money than `start`."""
@@ -79,8 +90,7 @@ class Stages:
         money = model.money.value(model.values_of(start))
         model.model.at_most(Linear().add(model.money), money, "no more money")
         goal = add_calm(model.model, model.variables, self.stored)
-        found = self._minimise("calm", model, goal, start, limits)
-        return self._answer("calm", model, found)
+        return self._minimise("calm", model, goal, start, limits)
 
     def _model_with_purchases(self, start: Plan) -> PlanModel:
         """The full model is built once; later stages only add rows to it."""
@@ -103,42 +113,27 @@ class Stages:
         if not least:  # says the same, and leaves the solver less to find out
             add_frozen(model.model, model.variables, self.stored)
 
-    def _minimise_in_parts(
-        self, stage: str, model: PlanModel, goal: Linear, start: Plan, limits: Limits
-    ) -> Found:
-        """With one worker, look for a better plan part by part first, then prove and improve it.
-
-        Several workers do both at once by themselves.
-        """
-        hint = model.values_of(start)
-        if limits.workers == 1:
-            parts = NeighbourhoodSearch(
-                model.model, model.variables, goal, limits.seed, self.progress, self.stop
-            )
-            started = monotonic()
-            until = started + limits.seconds * IN_PARTS
-            hint = parts.improve(hint, stage, limits.work * IN_PARTS, until)
-            limits = replace(
-                limits,
-                work=limits.work * (1 - IN_PARTS),
-                seconds=limits.seconds - (monotonic() - started),
-            )
-        return minimise(model.model, goal, hint, limits, stage, self.progress, self.stop)
-
     def _minimise(
         self, stage: str, model: PlanModel, goal: Linear, start: Plan, limits: Limits
-    ) -> Found:
-        hint = model.values_of(start)
-        return minimise(model.model, goal, hint, limits, stage, self.progress, self.stop)
+    ) -> Answer:
+        """One run of CP-SAT from a plan on. Raises NoPlanFound."""
+        started = monotonic()
+        task = Task(stage=stage, model=model, goal=goal, hint=model.values_of(start), limits=limits)
+        found = minimise(task, self.progress, self.stop)
+        return _answer(task, found, monotonic() - started)
 
-    def _answer(self, goal: str, model: PlanModel, found: Found) -> Answer:
-        return Answer(
-            plan=plan_of(model.variables, found.of),
-            stage=Stage(
-                goal=goal,
-                value=found.value,
-                bound=found.bound,
-                seconds=found.seconds,
-                status=Status(found.status),
-            ),
-        )
+
+def _answer(task: Task, found: Found, seconds: float) -> Answer:
+    value = task.goal.value(found.values)
+    # Without any bound nothing is known but that no loss is below none.
+    bound = min(value, 0 if found.bound is None else found.bound)
+    return Answer(
+        plan=plan_of(task.model.variables, found.values.__getitem__),
+        stage=Stage(
+            goal=task.stage,
+            value=value,
+            bound=bound,
+            seconds=seconds,
+            status=Status.OPTIMAL if bound == value else Status.FEASIBLE,
+        ),
+    )

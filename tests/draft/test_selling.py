@@ -1,7 +1,7 @@
 import pytest
 
 from planner.draft.asking import askings_of
-from planner.draft.choosing import bars_by_product, best_schedule
+from planner.draft.choice import bars_by_product
 from planner.draft.offers import Span
 from planner.draft.schedule import start_of
 from planner.draft.selling import Sold, loss_of, sell

@@ -1,0 +1,101 @@
+"""A schedule improved step by step: a few batches are taken out and placed anew by another rule.
+
+Ruin and recreate (Schrimpf and others 2000) with the acceptance of simulated annealing (Kirkpatrick
+and others 1983): a schedule that loses a little more is kept now and then, so that the search gets
+out of dead ends, and less and less often towards the end. All draws follow from the seed.
+"""
+
+from collections.abc import Callable, Sequence
+from math import log
+from random import Random
+
+from planner.draft.choice import Choice, judged
+from planner.draft.placing import Placed
+from planner.draft.ranking import Rule
+from planner.draft.schedule import Pass, Schedule, Start
+
+FEWEST, MOST = 3, 11
+"""Batches placed anew at a time."""
+
+SPREAD = 10
+"""Days by which chance may bring a batch nearer than it is."""
+
+SPANS = 2, 12
+"""Days of which most batches are placed anew."""
+
+MOST_OF_A_SPAN, LARGEST = 0.8, 18
+"""The share of a span's batches that is taken out, and how many at the most."""
+
+HOTTEST, COLDEST = 0.003, 0.0001
+"""Shares of the best loss that a schedule may typically lose more, at first and in the end."""
+
+
+def improved(
+    start: Start,
+    choice: Choice,
+    rules: Sequence[Rule],
+    rebuilds: int,
+    seed: int = 0,
+    goes_on: Callable[[int], bool] = lambda _: True,
+) -> Choice:
+    """The best of so many rebuilds one after the other, from a choice on.
+
+    `goes_on` hears the least loss so far before each rebuild and may end the search.
+    """
+    draw = Random(seed)
+    best = current = choice
+    for number in range(rebuilds):
+        if not best.sold.loss or not current.schedule.placed or not goes_on(best.sold.loss):
+            break
+        rebuilt = rebuild(start, current.schedule, draw.choice(rules), draw)
+        heat = HOTTEST * (COLDEST / HOTTEST) ** (number / rebuilds)
+        # 1 - random() is never 0, so that its logarithm exists.
+        allowed = -heat * best.sold.loss * log(1 - draw.random())
+        if rebuilt.sold.loss <= current.sold.loss + allowed:
+            current = rebuilt
+        if rebuilt.sold.loss < best.sold.loss:
+            best = rebuilt
+    return best
+
+
+def rebuild(start: Start, schedule: Schedule, rule: Rule, draw: Random) -> Choice:
+    """The schedule with some batches placed anew."""
+    taken = draw.choice(WAYS)(schedule.placed, draw)
+    bench = schedule.bench.copy()
+    for place in taken:
+        bench.undo(schedule.placed[place].task)
+    kept = [placed for place, placed in enumerate(schedule.placed) if place not in taken]
+    return judged(start, Pass(start, bench, kept).run(rule))
+
+
+def around_a_day(batches: Sequence[Placed], draw: Random) -> list[int]:
+    """Positions of a few batches that are poured around the same day."""
+    return _nearest(batches, range(len(batches)), draw)
+
+
+def of_two_products(batches: Sequence[Placed], draw: Random) -> list[int]:
+    """Positions of a few batches of two products around a day, which may then change places."""
+    products = sorted({placed.job.product.id for placed in batches})
+    some = draw.sample(products, min(2, len(products)))
+    return _nearest(
+        batches, [n for n, placed in enumerate(batches) if placed.job.product.id in some], draw
+    )
+
+
+def in_a_span(batches: Sequence[Placed], draw: Random) -> list[int]:
+    """Positions of most of the batches poured within a span of days."""
+    first = draw.choice(batches).pour
+    span = range(first, first + draw.randint(*SPANS) + 1)
+    found = [n for n, placed in enumerate(batches) if placed.pour in span]
+    return [n for n in found if draw.random() < MOST_OF_A_SPAN][:LARGEST]
+
+
+WAYS = (around_a_day, around_a_day, of_two_products, in_a_span)
+"""The ways of taking batches out; each time one is drawn."""
+
+
+def _nearest(batches: Sequence[Placed], among: Sequence[int], draw: Random) -> list[int]:
+    """A few of the positions, those whose batches are poured nearest to the day of a batch."""
+    day = draw.choice(batches).pour
+    nearest = sorted(among, key=lambda n: abs(batches[n].pour - day) + SPREAD * draw.random())
+    return nearest[: draw.randint(FEWEST, MOST)]

@@ -1,0 +1,61 @@
+"""A bound for workshops too large to solve as a whole: the products one by one.
+
+Lagrangian relaxation (Geoffrion 1974): the rows that share moulds, trays, hands and stock out
+between products are dropped, and what is used of them is paid for at the prices that the linear
+relaxation puts on them. What is left falls apart into a small program for each product, or for
+those launched together, which is solved in whole batches. The sum of their bounds is a bound for
+all of it, whatever the prices, and with these never below that of the linear relaxation.
+"""
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+
+from planner.solver.highs import Relaxation, least_cost
+from planner.solver.matrix import Ints, Program
+
+
+def decomposed_bound(
+    program: Program,
+    shared_rows: Sequence[int],
+    relaxation: Relaxation,
+    goes_on: Callable[[], bool] = lambda: True,
+) -> int:
+    """The bound in thousandths; that of the relaxation if `goes_on` ends it before all is solved.
+
+    Raises ValueError if a shared row is not of the form "at most".
+    """
+    shared: Ints = np.array(shared_rows, np.int64)
+    rows = program.only_rows(shared)
+    if np.isfinite(rows.row_lower).any():
+        raise ValueError("a shared row has a lower bound")
+    prices = np.maximum(0.0, -relaxation.duals[shared])
+    costs = program.cost + rows.transposed_times(prices)
+    total = -float(prices @ rows.row_upper)
+    for columns in parts_of(program, shared):
+        if not goes_on():
+            return relaxation.bound
+        total += least_cost(program.part(columns, without=shared), costs[columns])
+    return max(relaxation.bound, program.bound(total))
+
+
+def parts_of(program: Program, without: Ints) -> list[Ints]:
+    """The columns of each part into which the program falls without some rows: union and find."""
+    parent = list(range(program.columns))
+
+    def root(column: int) -> int:
+        while parent[column] != column:
+            parent[column] = parent[parent[column]]
+            column = parent[column]
+        return column
+
+    left_out = set(without.tolist())
+    indices, starts = program.indices.tolist(), program.starts.tolist()
+    for row in range(program.rows):
+        if row not in left_out:
+            for column in indices[starts[row] : starts[row + 1]]:
+                parent[root(column)] = root(indices[starts[row]])
+    groups: dict[int, list[int]] = {}
+    for column in range(program.columns):
+        groups.setdefault(root(column), []).append(column)
+    return [np.array(group) for group in groups.values()]

@@ -1,0 +1,85 @@
+"""The bounds of a stage by HiGHS: products one by one, and branch and cut where that can pay."""
+
+from dataclasses import dataclass
+from functools import cached_property
+from math import isfinite
+from time import monotonic
+
+from planner.settings import Progress, ProgressNote, Stop
+from planner.solver.decomposition import decomposed_bound
+from planner.solver.exchange import plan_of
+from planner.solver.highs import Proof, branch_and_cut, relaxed
+from planner.solver.matrix import Program, program_of
+from planner.solver.task import Task
+
+LARGEST = 30_000
+"""Rows and columns of a program above which branch and cut comes to nothing in minutes."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Prover:
+    """Proves bounds for a task until a moment of the clock, and tells of each."""
+
+    task: Task
+    until: float
+    progress: Progress
+    stop: Stop
+
+    @cached_property
+    def program(self) -> Program:
+        """The task in arrays."""
+        return program_of(self.task.model.model, self.task.goal)
+
+    @property
+    def is_small(self) -> bool:
+        """True if branch and cut can be expected to come to something."""
+        return self.program.rows + self.program.columns <= LARGEST
+
+    def relaxation_bound(self) -> int | None:
+        """The linear relaxation, then each product by itself at its prices; None without time."""
+        relaxation = relaxed(self.program, self._seconds_left())
+        if relaxation is None:
+            return None
+        self._tell(relaxation.bound)
+        shared = self.task.model.model.shared_rows
+        bound = decomposed_bound(self.program, shared, relaxation, self._goes_on)
+        self._tell(bound)
+        return bound
+
+    def branch_and_cut(self, work: float) -> Proof:
+        """The whole program, from the task's hint on; what does not hold exactly is no plan."""
+
+        def watch(reached: float) -> bool:
+            if isfinite(reached):
+                self._tell(self.program.bound(reached))
+            return self._goes_on()
+
+        seconds, seed = self._seconds_left(), self.task.limits.seed
+        proof = branch_and_cut(self.program, self.task.hint, work, seconds, seed, watch)
+        values = None if proof.values is None else self._completed(proof.values)
+        if values is None:
+            return Proof(values=None, bound=proof.bound, optimal=False)
+        value = self.task.goal.value(dict(enumerate(values)))
+        # Complete means that nothing is better by a unit of the cost.
+        optimal = proof.optimal and value - (proof.bound or 0) < self.program.unit
+        return Proof(values=values, bound=value if optimal else proof.bound, optimal=optimal)
+
+    def _completed(self, values: list[int]) -> list[int] | None:
+        """The decisions in whole numbers with all that follows from them; None if a row breaks."""
+        model = self.task.model
+        completed = model.values_of(plan_of(model.variables, values.__getitem__))
+        whole = [completed[column] for column in range(self.program.columns)]
+        return whole if self.program.holds(whole) else None
+
+    def _goes_on(self) -> bool:
+        return not self.stop.is_set() and self._seconds_left() > 0
+
+    def _seconds_left(self) -> float:
+        return max(0.0, self.until - monotonic())
+
+    def _tell(self, bound: int) -> None:
+        self.progress(
+            ProgressNote(
+                stage=self.task.stage, value=None, bound=bound, seconds_left=self._seconds_left()
+            )
+        )

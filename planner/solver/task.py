@@ -1,0 +1,33 @@
+"""What a stage is asked, and what comes back from looking for it."""
+
+from dataclasses import dataclass
+
+from planner.solver.limits import Limits
+from planner.solver.linear import Linear
+from planner.solver.model import PlanModel
+
+
+@dataclass(frozen=True, kw_only=True)
+class Task:
+    """A goal to minimise over a model, from values of all variables on, within limits."""
+
+    stage: str
+    model: PlanModel
+    goal: Linear
+    hint: dict[int, int]
+    limits: Limits
+
+
+@dataclass(frozen=True)
+class Found:
+    """The best assignment found, and the bound that none can be below; None if none is known."""
+
+    values: dict[int, int]
+    bound: int | None
+
+
+def better_of(goal: Linear, first: Found, second: Found) -> Found:
+    """The assignment with less of the goal, the first if equal, and the higher bound."""
+    values = min(first.values, second.values, key=goal.value)
+    bounds = [bound for bound in (first.bound, second.bound) if bound is not None]
+    return Found(values, max(bounds, default=None))
