@@ -37,6 +37,12 @@ MOST_REBUILDS = 50_000
 FIRST_REBUILDS = 40
 """Enough for a first plan: a moment's work."""
 
+EFFORT_AGAIN = 0.5
+"""Share of the work and the time that planning again takes, since it starts from a good plan."""
+
+WORTH = 200
+"""A plan that still holds is given up only for one that gains one part in so many of a goal."""
+
 CALM_MAY_COST = 1000
 """The calm stage may cost one part in so many of the money goal more."""
 
@@ -48,6 +54,14 @@ class Candidate:
     plan: Plan
     account: Account
     changes: int = 0
+
+    def is_better(self, other: Candidate, worth: int | None) -> bool:
+        """True if it ranks before another, and gains at least one part in `worth`, if given."""
+        if worth is None or self.changes != other.changes:
+            return self.rank < other.rank
+        gains = zip(other.rank[1:], self.rank[1:], strict=True)
+        gain, of = next(((old - new, old) for old, new in gains if new != old), (0, 0))
+        return gain * worth > abs(of)
 
     @property
     def rank(self) -> tuple[int, int, int]:
@@ -87,6 +101,8 @@ class Planning:
         self.progress = progress
         self.stop = stop
         self.until = monotonic() + settings.seconds
+        self.effort = 1.0
+        self.worth: int | None = None
         self.stages: list[Stage] = []
         self.scheduler = ListScheduler(workshop)
 
@@ -95,6 +111,9 @@ class Planning:
         from planner.solver.stages import Stages
 
         best = self._start()
+        if self.worth is not None:
+            self.effort = EFFORT_AGAIN
+            self.until -= self.settings.seconds * (1 - EFFORT_AGAIN)
         self._tell("draft", best.account.money.service)
         solver = Stages(self.workshop, self.stored, self.progress, self.stop)
         best = self._service(solver, best)
@@ -152,7 +171,7 @@ class Planning:
     def _better(
         self, best: Candidate, candidate: Candidate | None, answer: Answer | None
     ) -> Candidate:
-        if candidate is not None and candidate.rank < best.rank:
+        if candidate is not None and candidate.is_better(best, self.worth):
             best = candidate
         self._note(answer, best.account.money.service)
         return best
@@ -162,7 +181,8 @@ class Planning:
         answer = self._solve("money", best, solver.money)
         if answer is not None:
             candidate = self._certified(answer.plan, "the money stage")
-            best = min(best, candidate, key=lambda choice: choice.rank)
+            if candidate.is_better(best, self.worth):
+                best = candidate
         self._note(answer, best.account.money.money)
         return best
 
@@ -189,7 +209,7 @@ class Planning:
             return None
         ahead = sum(SHARES[later] for later in list(SHARES)[list(SHARES).index(goal) :])
         limits = Limits(
-            work=self.settings.work * SHARES[goal],
+            work=self.settings.work * self.effort * SHARES[goal],
             seconds=(self.until - monotonic()) * SHARES[goal] / ahead,
             seed=self.settings.seed,
             workers=self.settings.workers,
@@ -219,6 +239,7 @@ class Planning:
         best = min(candidates, key=lambda candidate: candidate.rank)
         if best is not candidates[0]:
             self.scheduler.take_up(pours_of(best.plan))
+            self.worth = WORTH
         return best
 
     def _drafted(self) -> Candidate:
@@ -240,7 +261,7 @@ class Planning:
         rebuilds = min(MOST_REBUILDS, limits.work / (REBUILD_WORK + REBUILD_WORK_EACH * size))
         self.scheduler.improve(int(rebuilds), self.settings.seed, goes_on)
         found = self._certified(self.scheduler.plan(), "the list scheduler")
-        return min(best, found, key=lambda candidate: candidate.rank).plan
+        return (found if found.is_better(best, self.worth) else best).plan
 
     def _settled(self, plan: Plan) -> Candidate:
         """The plan with every promise on the earliest day that it can keep."""

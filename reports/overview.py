@@ -11,6 +11,7 @@ from planner.account import Service
 from planner.bottleneck import bottleneck, resource_loads
 from planner.order_by import PurchaseNeed
 from planner.plan import Stage, Status
+from planner.staying import Staying
 from planner.workshop import DemandKind
 from reports.diary import Entry, entries
 from reports.load import busiest, resource_name
@@ -68,6 +69,8 @@ def content(view: View) -> dict[str, Any]:
             "bottleneck": None if full is None else resource_name(full),
             "loss": view.money.exact_thousandths(view.account.money.service),
             "proven": proofs(view),
+            "batches_before": None if view.staying is None else view.staying.batches,
+            "batches_that_stay": None if view.staying is None else view.staying.stay,
         },
     )
 
@@ -90,8 +93,19 @@ def _parts(view: View) -> Iterator[tuple[str, list[Text]]]:
     yield "Do first", _first(view)
     yield "Load", [marked(busiest(view, loads), full)]
     yield "Money", [plain(_spent(view))]
+    if view.staying is not None and view.staying.batches:
+        yield "Stays", [plain(stays(view.staying))]
     yield "Proven", [plain(line) for line in proofs(view)]
     yield "Tables", _findings(view)
+
+
+def stays(found: Staying) -> str:
+    """How much of the plan before stays, in batches and in percent."""
+    share = percent_text(Fraction(found.stay, found.batches))
+    return (
+        f"{found.stay} of the {found.batches} batches still to come of the plan before stay as "
+        f"they were ({share})"
+    )
 
 
 # What is met

@@ -17,6 +17,7 @@ from planner.errors import PlanBroken, StoreError, TablesRefused
 from planner.findings import Finding
 from planner.planning import Settings
 from planner.replay import replay
+from planner.staying import staying
 from planner.store import LoadReport, PlanRecord, open_store, stale_reasons
 from planner.tables.reader import read_folder
 from planner.tables.rows import Tables
@@ -130,6 +131,7 @@ def make_view(
         account=found.account,
         shortfalls=shortfalls(workshop, found.plan, found.account),
         findings=checked.findings,
+        staying=None if stored is None else staying(stored, found.plan),
     )
     return view, found.stopped
 

@@ -13,6 +13,7 @@ from planner.account import Account
 from planner.causes import Shortfall
 from planner.findings import Finding
 from planner.plan import Plan
+from planner.staying import Staying
 from planner.workshop import Unit, Workshop
 from reports.style import loud, title
 from reports.words import Currency, Dates, count_text
@@ -22,7 +23,10 @@ SCHEMA = 1
 
 @dataclass(frozen=True, kw_only=True)
 class View:
-    """A plan and everything known about it. `stale` says, line by line, why it is out of date."""
+    """A plan and everything known about it. `stale` says, line by line, why it is out of date.
+
+    `staying` tells how much of the plan before stays, where this one was made just now.
+    """
 
     workshop: Workshop
     plan: Plan
@@ -30,6 +34,7 @@ class View:
     shortfalls: tuple[Shortfall, ...] = ()
     findings: tuple[Finding, ...] = ()
     stale: tuple[str, ...] = ()
+    staying: Staying | None = None
 
     @cached_property
     def dates(self) -> Dates:

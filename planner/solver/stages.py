@@ -125,8 +125,9 @@ class Stages:
 
 def _answer(task: Task, found: Found, seconds: float) -> Answer:
     value = task.goal.value(found.values)
-    # Without any bound nothing is known but that no loss is below none.
     bound = min(value, 0 if found.bound is None else found.bound)
+    if task.stage != "money":  # no plan loses less than nothing, or changes less than nothing
+        bound = max(0, bound)
     return Answer(
         plan=plan_of(task.model.variables, found.values.__getitem__),
         stage=Stage(
