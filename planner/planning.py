@@ -37,10 +37,10 @@ MOST_REBUILDS = 50_000
 FIRST_REBUILDS = 40
 """Enough for a first plan: a moment's work."""
 
-EFFORT_AGAIN = 0.5
+EFFORT_AGAIN = 0.3
 """Share of the work and the time that planning again takes, since it starts from a good plan."""
 
-WORTH = 200
+WORTH = 50
 """A plan that still holds is given up only for one that gains one part in so many of a goal."""
 
 CALM_MAY_COST = 1000
