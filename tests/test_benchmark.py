@@ -1,33 +1,38 @@
 """The ways to plan that the benchmark compares with: they obey the rules, and say what is true."""
 
-from collections.abc import Sequence
 from dataclasses import replace
-from importlib.util import find_spec
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 from planner.solver.linear import Linear, LinearModel
+from planner.solver.matrix import program_of
 from planner.solver.model import PlanModel
 from planner.solver.search import minimise as minimise_with_cp_sat
+from planner.solver.task import Task
 from planner.workshop import DemandKind, Tray, Workshop
 from tests.benchmark.families import FAMILIES, families_named, workshop_of
 from tests.benchmark.highs import highs_plan, minimise
 from tests.benchmark.judging import certified
-from tests.benchmark.measure import measured
-from tests.benchmark.mip import Mip, mip_of
-from tests.benchmark.results import ModelSize, Outcome, Result, Run, append, done, read_results
+from tests.benchmark.measure import measured, most_seconds
+from tests.benchmark.methods import METHODS
+from tests.benchmark.results import (
+    ModelSize,
+    Outcome,
+    Result,
+    Run,
+    append,
+    done,
+    latest,
+    read_results,
+)
 from tests.benchmark.summary import is_worse, money_gap, over_all, service_gap, summaries
-from tests.benchmark.table import document
+from tests.benchmark.table import document, in_order, newest
 from tests.benchmark.textbook import textbook_plan
 from tests.solver.solving import LIMITS
 from tests.workshop_parts import demand_row
 from tests.workshops import random_workshop, tiny
-
-needs_highs = pytest.mark.skipif(
-    find_spec("highspy") is None, reason="highspy is not installed: pip install '.[benchmark]'"
-)
 
 
 def pours(workshop: Workshop) -> list[int]:
@@ -100,38 +105,27 @@ def test_the_textbook_keeps_every_rule(bottleneck: str) -> None:
 # The planner's rows as a mixed-integer program
 
 
-def holds(mip: Mip, assignment: Sequence[int]) -> bool:
-    """True if an assignment is within all bounds of variables and rows."""
-    x = np.array(assignment, np.float64)
-    rows = [
-        float(mip.values[start:stop] @ x[mip.indices[start:stop]])
-        for start, stop in zip(mip.starts, mip.starts[1:], strict=False)
-    ]
-    inside = (mip.lower <= x) & (x <= mip.upper)
-    return bool(inside.all() and ((mip.row_lower <= rows) & (rows <= mip.row_upper)).all())
-
-
 def test_rows_bounds_and_goal_are_carried_over() -> None:
     model = LinearModel(days=1)
     x = model.variable("x", 4, lambda _: 0)
     y = model.variable("y", 3, lambda _: 0)
     model.at_most(Linear(constant=2).plus(x, 6).plus(y, 9).plus(x, -3), 21, "twice the same")
     model.proto.add(2 * y >= 3)
-    mip = mip_of(model, Linear(constant=5).plus(x, -40).plus(y, 60))
-    assert (mip.columns, mip.rows, mip.nonzeros) == (2, 2, 3)
+    program = program_of(model, Linear(constant=5).plus(x, -40).plus(y, 60))
+    assert (program.columns, program.rows, program.nonzeros) == (2, 2, 3)
     # In whole numbers 3x + 9y <= 19 is x + 3y <= 6, and 2y >= 3 is y >= 2.
-    assert (mip.values.tolist(), mip.starts.tolist()) == ([1, 3, 1], [0, 2, 3])
-    assert mip.row_lower.tolist() == [-np.inf, 2]
-    assert mip.row_upper.tolist() == [6, np.inf]
-    assert (mip.upper.tolist(), mip.cost.tolist()) == ([4, 3], [-2, 3])
-    assert (mip.unit, mip.offset) == (20, 5)
+    assert (program.values.tolist(), program.starts.tolist()) == ([1, 3, 1], [0, 2, 3])
+    assert program.row_lower.tolist() == [-np.inf, 2]
+    assert program.row_upper.tolist() == [6, np.inf]
+    assert (program.upper.tolist(), program.cost.tolist()) == ([4, 3], [-2, 3])
+    assert (program.unit, program.offset) == (20, 5)
 
 
 def test_a_row_that_cannot_hold_stays_one() -> None:
     model = LinearModel(days=1)
     model.variable("x", 4, lambda _: 0)
     model.at_most(Linear(constant=1), 0, "one is not at most none")
-    assert not holds(mip_of(model, Linear()), [0])
+    assert not program_of(model, Linear()).holds([0])
 
 
 def test_a_constraint_that_is_not_linear_is_refused() -> None:
@@ -140,48 +134,47 @@ def test_a_constraint_that_is_not_linear_is_refused() -> None:
     at_times = model.proto.new_bool_var("at times")
     model.proto.add(x >= 2).only_enforce_if(at_times)
     with pytest.raises(ValueError, match="not a linear row"):
-        mip_of(model, Linear())
+        program_of(model, Linear())
 
 
 def test_a_plan_is_an_assignment_until_a_batch_is_taken_away() -> None:
     workshop = random_workshop(2, products=2, days=50)
     plan = certified(workshop, textbook_plan(workshop), "the textbook").plan
     model = PlanModel(workshop, True)
-    mip = mip_of(model.model, model.service)
+    program = program_of(model.model, model.service)
     values = model.values_of(plan)
-    assignment = [values[column] for column in range(mip.columns)]
-    assert holds(mip, assignment)
+    assignment = [values[column] for column in range(program.columns)]
+    assert program.holds(assignment)
     ends = [poured.steps[-1].index for poured in model.variables.poured.values()]
     for end in [end for end in ends if assignment[end]]:
-        assert not holds(mip, [*assignment[:end], 0, *assignment[end + 1 :]])
+        assert not program.holds([*assignment[:end], 0, *assignment[end + 1 :]])
     assert any(assignment[end] for end in ends)
 
 
 # HiGHS
 
 
-@needs_highs
 def test_highs_and_cp_sat_find_the_same_optimum() -> None:
     workshop = random_workshop(2, products=2, days=50, bottleneck="trays")
     plan = certified(workshop, textbook_plan(workshop), "the textbook").plan
     model = PlanModel(workshop, False)
     hint = model.values_of(plan)
-    cp_sat = minimise_with_cp_sat(model.model, model.service, hint, LIMITS)
-    highs = minimise(mip_of(model.model, model.service), hint, seconds=60)
-    assert cp_sat.bound == cp_sat.value < model.service.value(hint)
+    task = Task(stage="service", model=model, goal=model.service, hint=hint, limits=LIMITS)
+    cp_sat = minimise_with_cp_sat(task)
+    highs = minimise(program_of(model.model, model.service), hint, seconds=60)
+    least = model.service.value(cp_sat.values)
+    assert cp_sat.bound == least < model.service.value(hint)
     assert highs.values is not None
-    assert model.service.value(dict(enumerate(highs.values))) == highs.bound == cp_sat.value
+    assert model.service.value(dict(enumerate(highs.values))) == highs.bound == least
 
 
-@needs_highs
 def test_a_program_without_an_assignment_gives_none() -> None:
     model = LinearModel(days=1)
     x = model.variable("x", 4, lambda _: 0)
     model.at_least(Linear().plus(x, 1), 5, "five of four")
-    assert minimise(mip_of(model, Linear().plus(x, 1)), {0: 0}, seconds=60).values is None
+    assert minimise(program_of(model, Linear().plus(x, 1)), {0: 0}, seconds=60).values is None
 
 
-@needs_highs
 def test_highs_plans_the_tiny_workshop_to_the_end() -> None:
     answer = highs_plan(tiny(), seconds=60)
     assert answer.remarks == ()
@@ -189,6 +182,20 @@ def test_highs_plans_the_tiny_workshop_to_the_end() -> None:
     # Base for the second batch can be bought in time, so nothing need be lost.
     assert answer.best.account.money.service == answer.service_bound == 0
     assert answer.best.account.money.money == answer.money_bound
+
+
+def test_the_planner_tells_of_its_first_plan_and_each_stage() -> None:
+    run = Run(family="small", case="one", method="planner", seconds=3)
+    workshop = random_workshop(2, products=2, days=40, bottleneck="trays")
+    outcome = METHODS["planner"](workshop, run)
+    # The first plan comes before the service stage begins, which is over before the end.
+    assert outcome.first_seconds
+    assert outcome.service_seconds
+    assert outcome.first_seconds + outcome.service_seconds < outcome.seconds
+    assert outcome.first_service
+    assert outcome.service
+    assert outcome.service_bound
+    assert outcome.first_service >= outcome.service >= outcome.service_bound
 
 
 # The families
@@ -220,7 +227,9 @@ def test_families_are_chosen_by_how_they_begin() -> None:
 def result(method: str, seconds: int = 0, case: str = "one", **fields: object) -> Result:
     """A result of the given numbers."""
     run = Run(family="small", case=case, method=method, seconds=seconds)
-    return Result(run=run, outcome=Outcome(**fields), version="1", date="2026-11-25")  # type: ignore[arg-type]
+    return Result(
+        run=run, outcome=Outcome(**fields), version="1", date="2026-11-25", machine="here"
+    )  # type: ignore[arg-type]
 
 
 def test_a_result_comes_back_from_its_line(tmp_path: Path) -> None:
@@ -236,7 +245,25 @@ def test_a_result_comes_back_from_its_line(tmp_path: Path) -> None:
 def test_what_failed_is_measured_again_and_the_last_result_counts() -> None:
     first, last = result("list", service=7), result("list", service=6)
     failed = replace(result("textbook"), fault="ended with 1")
-    assert done([first, failed, last]) == {last.run: last}
+    killed = replace(result("highs", 5), fault="killed after 65 s", overran=True)
+    results = [first, failed, last, killed]
+    assert done(results) == {last.run: last, killed.run: killed}
+    assert latest(results) == {last.run: last, failed.run: failed, killed.run: killed}
+
+
+def test_the_tables_hold_the_newest_version_in_the_families_order() -> None:
+    def measured_with(version: str, method: str, family: str, case: str, seconds: int) -> Result:
+        run = Run(family=family, case=case, method=method, seconds=seconds)
+        return Result(run=run, version=version)
+
+    old = measured_with("1", "planner", "demo", "drum late, 18 trays", 30)
+    long = measured_with("2", "planner", "6x120-easy", "seed 10", 30)
+    short = replace(long, run=replace(long.run, seconds=5))
+    by_list = measured_with("2", "list", "6x120-easy", "seed 10", 0)
+    earlier = measured_with("2", "planner", "6x120-easy", "seed 2", 30)
+    results = [old, long, short, by_list, earlier]
+    assert newest(results) == [earlier, by_list, short, long]
+    assert in_order(results)[0] == old
 
 
 def test_a_gap_is_a_share_of_the_value() -> None:
@@ -281,14 +308,13 @@ def test_the_document_holds_every_run_and_what_failed() -> None:
             replace(result("textbook"), fault="ended with 1: out of money"),
         ]
     )
-    assert "Measured 2026-11-25 with 1." in text
+    assert "Measured 2026-11-25 with 1, on here." in text
     assert "| small, one | planner 30 s | - | - | 12.50 | 10.00 | 20.00 % | 1.00 |" in text
     assert "| small, one | service | 3,000 | 2 | 5 | 0.50 |" in text
     assert "| small, one | textbook | failed |" in text
     assert "- small, one, textbook: ended with 1: out of money" in text
     rows = [line.count("|") for line in text.splitlines() if line.startswith("|")]
-    assert rows.count(14) == 3
-    assert rows.count(13) == 4
+    assert rows.count(14) == 7
     assert rows.count(8) == 3
 
 
@@ -301,3 +327,14 @@ def test_a_run_has_a_process_of_its_own() -> None:
     assert 10 < found.peak_mib < 10_000
     unknown = measured(replace(run, case="drum lost"))
     assert "drum lost" in unknown.fault
+
+
+@pytest.mark.slow
+def test_a_run_that_does_not_end_is_killed() -> None:
+    run = Run(family="demo", case="drum on time, 24 trays", method="list")
+    found = measured(run, most=0)
+    assert (found.fault, found.overran) == ("killed after 0 s", True)
+
+
+def test_a_run_with_a_limit_gets_a_minute_more() -> None:
+    assert most_seconds(Run(family="demo", case="one", method="highs", seconds=30)) == 90

@@ -5,21 +5,26 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from tests.benchmark.families import FAMILIES, Case, families_named
-from tests.benchmark.highs import HighsMissing, load_highspy
-from tests.benchmark.measure import measured
+from tests.benchmark.measure import measured, versions
 from tests.benchmark.methods import METHODS, TIMED
-from tests.benchmark.results import Result, Run, append, done, read_results
+from tests.benchmark.results import OUT, Result, Run, append, done, read_results
 from tests.benchmark.table import document
+
+FIRST, SECONDS = 2, [5, 30]
+"""Cases of each family, and limits: about 25 minutes on two cores."""
+
+EVERY_SECONDS = [5, 30, 120]
+"""The limits where everything is measured."""
 
 
 def main() -> None:
     """Measure what was asked for, one run after the other, and print the tables."""
     options = _options()
     runs = list(_runs(options))
-    known = done(read_results(options.out))
+    known = _known(options.out, any_version=options.any_version)
     missing = [run for run in runs if run not in known]
     todo = f"{len(missing)} of {len(runs)} runs to do"
-    print(f"{todo}, {_minutes(missing)} min if all use their time", flush=True)
+    print(f"{todo}, at most about {_minutes(missing)} min", flush=True)
     for place, run in enumerate(missing, start=1):
         print(f"{place}/{len(missing)} {run.family}, {run.case}, {run.label}", flush=True)
         known[run] = measured(run)
@@ -29,12 +34,24 @@ def main() -> None:
     print(document([known[run] for run in runs]))
 
 
+def _known(out: Path, any_version: bool) -> dict[Run, Result]:
+    """The results that are there already; of other versions only if they may count."""
+    now = versions()
+    return done(found for found in read_results(out) if any_version or found.version == now)
+
+
 def _options() -> Namespace:
     parser = ArgumentParser(
         prog="python -m tests.benchmark",
         description="Measures ways to plan on the same workshops and prints tables in Markdown. "
-        "Without options everything is measured, which takes hours on a machine that has to do "
-        "nothing else meanwhile.",
+        "Without options it takes about 25 minutes on a machine that has to do nothing else "
+        "meanwhile. Interrupted, it goes on where it was when started again. Afterwards "
+        "python -m tests.benchmark.table writes all results into tests/benchmark/RESULTS.md.",
+    )
+    parser.add_argument(
+        "--all",
+        action="store_true",
+        help="every case, at 5, 30 and 120 s: hours. --first and --seconds still hold",
     )
     parser.add_argument(
         "--families",
@@ -43,7 +60,9 @@ def _options() -> Namespace:
         metavar="NAMES",
         help=f"families, or how their names begin, such as demo,6x120; of {', '.join(FAMILIES)}",
     )
-    parser.add_argument("--first", type=int, metavar="N", help="only N cases of each family")
+    parser.add_argument(
+        "--first", type=_positive, metavar="N", help=f"only N cases of each family ({FIRST})"
+    )
     parser.add_argument(
         "--methods",
         type=_methods,
@@ -54,24 +73,31 @@ def _options() -> Namespace:
     parser.add_argument(
         "--seconds",
         type=_numbers,
-        default=[5, 30, 120],
-        help=f"limits for {' and '.join(TIMED)} (5,30,120)",
+        metavar="LIMITS",
+        help=f"limits for {' and '.join(TIMED)} ({','.join(map(str, SECONDS))})",
     )
     parser.add_argument(
-        "--workers", type=_numbers, default=[1], help="workers of the planner (1), or 1,2 for both"
+        "--workers",
+        type=_numbers,
+        default=[1],
+        metavar="NUMBERS",
+        help="workers of the planner (1), or 1,2 for both",
     )
     parser.add_argument(
         "--out",
         type=Path,
+        default=OUT,
         metavar="FILE",
-        help="keep each result there; what is there already is not measured again",
+        help="where each result is kept; what this version of the planner has there already is not "
+        f"measured again ({OUT.name} beside this program)",
+    )
+    parser.add_argument(
+        "--any-version", action="store_true", help="nor what another version has there"
     )
     options = parser.parse_args()
-    if "highs" in options.methods:
-        try:
-            load_highspy()
-        except HighsMissing as missing:
-            parser.error(f"{missing} (or leave it out: --methods model,list,textbook,planner)")
+    if not options.all:
+        options.first = options.first or FIRST
+    options.seconds = options.seconds or (EVERY_SECONDS if options.all else SECONDS)
     return options
 
 
@@ -90,7 +116,13 @@ def _methods(text: str) -> list[str]:
 
 
 def _numbers(text: str) -> list[int]:
-    return [int(number) for number in text.split(",")]
+    return [_positive(number) for number in text.split(",")]
+
+
+def _positive(text: str) -> int:
+    if not text.strip().isdecimal() or not int(text):
+        raise ArgumentTypeError(f"{text!r} is no whole number above 0")
+    return int(text)
 
 
 def _runs(options: Namespace) -> Iterator[Run]:

@@ -1,12 +1,14 @@
 """One measured run in a process of its own, so that its peak of memory is its own."""
 
 import json
+import os
+import platform
 import subprocess
 import sys
 import tomllib
 from dataclasses import asdict, replace
 from datetime import UTC, datetime
-from importlib.metadata import PackageNotFoundError, version
+from importlib.metadata import version
 from pathlib import Path
 from resource import RUSAGE_SELF, getrusage
 from tempfile import TemporaryDirectory
@@ -15,12 +17,24 @@ from tests.benchmark.results import Result, Run, from_line, to_line
 
 ROOT = Path(__file__).parent.parent.parent
 
-GRACE = 1800
-"""Seconds beyond its limit after which a run is given up."""
+GRACE = 60
+"""Seconds beyond its limit after which a run is killed."""
+
+UNTIMED = 600
+"""Seconds after which a run without a limit is killed."""
 
 
-def measured(run: Run) -> Result:
-    """The result of a run; where it fails or does not end, the fault."""
+def most_seconds(run: Run) -> int:
+    """The seconds after which a run is killed."""
+    return run.seconds + GRACE if run.seconds else UNTIMED
+
+
+def measured(run: Run, most: int | None = None) -> Result:
+    """The result of a run; where it fails, or is killed after `most` seconds, the fault.
+
+    The result comes in a file, since solvers write greetings to standard output.
+    """
+    most = most_seconds(run) if most is None else most
     with TemporaryDirectory() as folder:
         file = Path(folder) / "result.json"
         command = [sys.executable, "-m", "tests.benchmark.measure", json.dumps(asdict(run))]
@@ -31,10 +45,10 @@ def measured(run: Run) -> Result:
                 stdout=subprocess.DEVNULL,
                 stderr=subprocess.PIPE,
                 text=True,
-                timeout=run.seconds + GRACE,
+                timeout=most,
             )
         except subprocess.TimeoutExpired:
-            return _stamped(Result(run=run, fault=f"not over {GRACE} s after its limit"))
+            return _stamped(Result(run=run, fault=f"killed after {most} s", overran=True))
         if done.returncode or not file.exists():
             last = (done.stderr.strip().splitlines() or ["no word"])[-1]
             return _stamped(Result(run=run, fault=f"ended with {done.returncode}: {last}"))
@@ -42,27 +56,35 @@ def measured(run: Run) -> Result:
 
 
 def _stamped(result: Result) -> Result:
-    """The result with the day and the versions of everything that took part."""
+    """The result with the day, the versions of everything that took part, and the machine."""
     today = datetime.now(UTC).date().isoformat()
-    return replace(result, date=today, version=versions())
+    return replace(result, date=today, version=versions(), machine=machine())
+
+
+def machine() -> str:
+    """The cores that a run may use, their kind, and the Python."""
+    cores = len(os.sched_getaffinity(0)) if sys.platform == "linux" else os.cpu_count()
+    system = f"{platform.system()} {platform.machine()}"
+    return f"{cores} cores, {system}, Python {platform.python_version()}"
 
 
 def versions() -> str:
     """The planner with the state of its source, if that is known, and the two solvers."""
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    described = subprocess.run(
-        ["git", "describe", "--always", "--dirty"], cwd=ROOT, capture_output=True, text=True
-    )
-    state = f" ({described.stdout.strip()})" if described.stdout.strip() else ""
-    planner = f"{project['name']} {project['version']}{state}"
-    return ", ".join([planner, *(f"{name} {_version(name)}" for name in ("ortools", "highspy"))])
+    state = _git("log", "-1", "--format=%h", "--", "planner")
+    changed = ", changed" if _git("status", "--porcelain", "--", "planner") else ""
+    source = f" ({state}{changed})" if state else ""
+    planner = f"{project['name']} {project['version']}{source}"
+    return ", ".join([planner, *(f"{name} {version(name)}" for name in ("ortools", "highspy"))])
 
 
-def _version(package: str) -> str:
+def _git(*command: str) -> str:
+    """What git says about this tree; nothing where it is no clone, or there is no git."""
     try:
-        return version(package)
-    except PackageNotFoundError:
-        return "missing"
+        said = subprocess.run(["git", *command], cwd=ROOT, capture_output=True, text=True)
+    except FileNotFoundError:
+        return ""
+    return said.stdout.strip()
 
 
 def _peak_mib() -> float:

@@ -77,6 +77,7 @@ def measure_highs(workshop: Workshop, run: Run) -> Outcome:
     return Outcome(
         first_seconds=answer.first_seconds,
         first_service=answer.first.account.money.service,
+        service_seconds=answer.service_seconds,
         service=money.service,
         service_bound=_no_higher(answer.service_bound, money.service),
         money=money.money,
@@ -92,7 +93,7 @@ def _no_higher(bound: int | None, value: int) -> int | None:
 
 
 def measure_planner(workshop: Workshop, run: Run) -> Outcome:
-    """The planner within the run's seconds; its first sign of life comes with its first plan."""
+    """The planner within the run's seconds; its first progress note comes with its first plan."""
     started = monotonic()
     first: list[tuple[float, int | None]] = []
 
@@ -102,16 +103,19 @@ def measure_planner(workshop: Workshop, run: Run) -> Outcome:
 
     settings = Settings(work=ENDLESS_WORK, seconds=run.seconds, workers=run.workers)
     plan, account = make_plan(workshop, settings, progress=progress)
+    seconds = monotonic() - started
     bounds = {stage.goal: stage.bound for stage in plan.stages}
+    stage_seconds = {stage.goal: stage.seconds for stage in plan.stages}
     first_seconds, first_service = first[0]
     return Outcome(
         first_seconds=first_seconds,
         first_service=first_service,
+        service_seconds=stage_seconds.get("service"),
         service=account.money.service,
         service_bound=bounds.get("service"),
         money=account.money.money,
         money_bound=bounds.get("money"),
-        seconds=monotonic() - started,
+        seconds=seconds,
     )
 
 

@@ -5,6 +5,9 @@ from collections.abc import Iterable
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
 
+OUT = Path(__file__).parent / "results.jsonl"
+"""Where results are kept unless another file is named."""
+
 
 @dataclass(frozen=True, kw_only=True, order=True)
 class Run:
@@ -40,13 +43,15 @@ class ModelSize:
 class Outcome:
     """What one way of planning came to, in thousandths of a minor unit and seconds.
 
-    first_seconds  to the first plan that could be used, and what that one loses
-    seconds        to the end
-    bounds         what is proven; None where nothing is
+    first_seconds    to the first plan that could be used, and what that one loses
+    service_seconds  of the service stage; None without one
+    seconds          to the end
+    bounds           what is proven; None where nothing is
     """
 
     first_seconds: float | None = None
     first_service: int | None = None
+    service_seconds: float | None = None
     service: int | None = None
     service_bound: int | None = None
     money: int | None = None
@@ -58,9 +63,9 @@ class Outcome:
 
 @dataclass(frozen=True, kw_only=True)
 class Result:
-    """A run, what it came to, the most memory its process held, and when and with what.
+    """A run, what it came to, the most memory its process held, and when, with what and where.
 
-    `fault` says why there is no outcome.
+    `fault` says why there is no outcome; `overran` is true if that is because it did not end.
     """
 
     run: Run
@@ -68,7 +73,9 @@ class Result:
     peak_mib: float = 0.0
     date: str = ""
     version: str = ""
+    machine: str = ""
     fault: str = ""
+    overran: bool = False
 
 
 def to_line(result: Result) -> str:
@@ -85,20 +92,27 @@ def from_line(line: str) -> Result:
     return Result(**{**fields, "run": Run(**fields["run"]), "outcome": Outcome(**outcome)})
 
 
-def read_results(file: Path | None) -> list[Result]:
+def read_results(file: Path) -> list[Result]:
     """The results in a file; none if there is no file yet."""
-    if file is None or not file.exists():
+    if not file.exists():
         return []
     return [from_line(line) for line in file.read_text(encoding="utf-8").splitlines() if line]
 
 
-def append(file: Path | None, result: Result) -> None:
+def append(file: Path, result: Result) -> None:
     """Add a result to the file at once, so that an interrupted measurement can go on."""
-    if file is not None:
-        with file.open("a", encoding="utf-8") as lines:
-            lines.write(to_line(result) + "\n")
+    with file.open("a", encoding="utf-8") as lines:
+        lines.write(to_line(result) + "\n")
+
+
+def latest(results: Iterable[Result]) -> dict[Run, Result]:
+    """The last result of each run."""
+    return {result.run: result for result in results}
 
 
 def done(results: Iterable[Result]) -> dict[Run, Result]:
-    """The last result of each run; one that failed is none and is tried again."""
-    return {result.run: result for result in results if not result.fault}
+    """The last result of each run that need not be tried again.
+
+    One that failed is tried again; one that overran its limit would do so again.
+    """
+    return latest(result for result in results if result.overran or not result.fault)

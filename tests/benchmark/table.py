@@ -1,9 +1,16 @@
-"""Results as tables in Markdown: every run, the models, and each family in short."""
+"""Results as tables in Markdown: every run, the models, and each family in short.
 
-from collections.abc import Sequence
+python -m tests.benchmark.table writes them into RESULTS.md.
+"""
+
+from argparse import ArgumentParser
+from collections.abc import Iterable, Sequence
+from pathlib import Path
 from statistics import median
 
-from tests.benchmark.results import Result
+from tests.benchmark.families import FAMILIES as CASES
+from tests.benchmark.methods import METHODS
+from tests.benchmark.results import OUT, Result, latest, read_results
 from tests.benchmark.summary import Summary, money_gap, over_all, service_gap, summaries
 
 MAJOR = 100_000
@@ -22,6 +29,7 @@ RUNS = (
     "money",
     "bound",
     "gap",
+    "service stage, s",
     "s in all",
     "peak MiB",
 )
@@ -44,15 +52,25 @@ FAMILIES = (
 EXPLAINED = """\
 Loss and money are in units of the currency. A gap is what lies between value and bound, as a share
 of the value. Worse is a plan that loses more, or as much for more money (beyond one in a thousand,
-which the planner may spend on calm); HiGHS is compared at the same limit of seconds."""
+which the planner may spend on calm); HiGHS is compared at the same limit of seconds. Every run has
+a process of its own; its seconds begin when the workshop is read and the program loaded."""
+
+RESULTS = OUT.with_name("RESULTS.md")
+
+TITLE = """\
+# The benchmark's results
+
+Written by `python -m tests.benchmark.table` from what `python -m tests.benchmark` measured; both
+tell more with `--help`. Other machines give other seconds."""
 
 
 def document(results: Sequence[Result]) -> str:
-    """All tables, with the dates and versions that they hold for; rows in the given order."""
+    """All tables, with dates, versions and machines; rows in the given order."""
     dates = sorted({result.date for result in results})
     made_with = sorted({result.version for result in results})
+    machines = sorted({result.machine for result in results})
     parts = [
-        f"Measured {', '.join(dates)} with {'; '.join(made_with)}.",
+        f"Measured {', '.join(dates)} with {'; '.join(made_with)}, on {'; '.join(machines)}.",
         EXPLAINED,
         _titled("In short", FAMILIES, [_short(summary) for summary in summaries(results)]),
         _titled("Every run", RUNS, [_run(r) for r in results if not r.outcome.sizes]),
@@ -86,6 +104,7 @@ def _run(result: Result) -> list[str]:
         _money(outcome.money),
         _money(outcome.money_bound),
         _share(money_gap(outcome)),
+        _seconds(outcome.service_seconds),
         _seconds(outcome.seconds),
         f"{result.peak_mib:.0f}",
     ]
@@ -146,3 +165,49 @@ def _money(thousandths: int | None) -> str:
 
 def _share(share: float | None) -> str:
     return NONE if share is None else f"{100 * share:.2f} %"
+
+
+def newest(results: Sequence[Result]) -> list[Result]:
+    """The last result of each run by the version that measured last, in the families' order."""
+    last = results[-1].version
+    return in_order(latest(found for found in results if found.version == last).values())
+
+
+def in_order(results: Iterable[Result]) -> list[Result]:
+    """Family by family, case by case, method by method; then the shorter limits first."""
+    families, methods = list(CASES), list(METHODS)
+    cases = {family: [case.name for case in found] for family, found in CASES.items()}
+
+    def place(result: Result) -> tuple[int, ...]:
+        run = result.run
+        return (
+            families.index(run.family),
+            cases[run.family].index(run.case),
+            methods.index(run.method),
+            run.workers,
+            run.seconds,
+        )
+
+    return sorted(results, key=place)
+
+
+def main() -> None:
+    """Write the tables of the newest version's results."""
+    parser = ArgumentParser(
+        prog="python -m tests.benchmark.table",
+        description="Writes the results of the version that was measured last as tables.",
+    )
+    parser.add_argument("--out", type=Path, default=OUT, metavar="FILE", help=f"({OUT.name})")
+    parser.add_argument("--to", type=Path, default=RESULTS, metavar="FILE", help="(RESULTS.md)")
+    parser.add_argument("--any-version", action="store_true", help="of other versions too")
+    options = parser.parse_args()
+    results = read_results(options.out)
+    if not results:
+        parser.error(f"no results in {options.out}")
+    chosen = in_order(latest(results).values()) if options.any_version else newest(results)
+    options.to.write_text(f"{TITLE}\n\n{document(chosen)}", encoding="utf-8")
+    print(f"{options.to}: {len(chosen)} of {len(results)} results")
+
+
+if __name__ == "__main__":
+    main()

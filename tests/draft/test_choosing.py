@@ -1,50 +1,58 @@
-from dataclasses import replace
-
 import pytest
 
-from planner.draft.choosing import best_schedule, judged
-from planner.draft.ranking import due_day
-from planner.draft.schedule import Pass, start_of
-from planner.workshop import DemandKind
-from tests.draft.test_preparing import preparation, workshop_with
-from tests.workshop_parts import demand_row
-from tests.workshops import Bottleneck, random_workshop, tiny
-
-BAR = tiny().products["bar"]
+from planner.draft import choosing
+from planner.draft.choice import judged
+from planner.draft.choosing import best_pass
+from planner.draft.ranking import Rank, Rule, due_day, rules_of
+from planner.draft.schedule import Pass, Start, start_of
+from tests.workshops import random_workshop
 
 
-@pytest.mark.parametrize("bottleneck", ["trays", "hands"])
-def test_more_tries_never_lose_more(bottleneck: Bottleneck) -> None:
-    workshop = random_workshop(seed=3, products=4, days=90, bottleneck=bottleneck)
-    start = start_of(workshop)
-    first = judged(start, Pass(start).run(due_day)).sold.loss
-    few, many = (best_schedule(start, rebuilds=tries).sold.loss for tries in (0, 30))
-    assert first >= few > many > 0
+def scarce() -> Start:
+    return start_of(random_workshop(seed=3, products=4, days=90, bottleneck="hands"))
+
+
+def all_rules(start: Start) -> list[Rule]:
+    return rules_of(start.bench, start.jobs, Pass(start).needs)
+
+
+def losses(start: Start, rules: list[Rule]) -> list[int]:
+    """What the backward pass, and the pass by each of the rules, loses."""
+    passes = [Pass(start).run_backward(due_day), *(Pass(start).run(rule) for rule in rules)]
+    return [judged(start, schedule).sold.loss for schedule in passes]
+
+
+def test_the_pass_that_loses_least_is_taken() -> None:
+    start = scarce()
+    rules = all_rules(start)
+    found = losses(start, rules)
+    assert len(set(found)) > 2
+    assert best_pass(start, rules).sold.loss == min(found)
+
+
+def test_more_passes_are_made_only_as_far_as_the_work_goes(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Beyond the forward and the backward pass it is at least one, here by value, not by slack."""
+    start = scarce()
+    rules = all_rules(start)[::-1]
+    monkeypatch.setattr(choosing, "WORK", 0)
+    tried: list[int] = []
+
+    def counted(number: int) -> Rule:
+        def rule(need: object, value: float) -> Rank:
+            tried.append(number)
+            return rules[number](need, value)  # type: ignore[arg-type]
+
+        return rule
+
+    best_pass(start, [counted(number) for number in range(len(rules))])
+    assert set(tried) == {1}
 
 
 def test_nothing_more_is_tried_once_nothing_is_lost() -> None:
+    def never(need: object, value: float) -> Rank:
+        raise AssertionError("a further pass was made")
+
     start = start_of(random_workshop(seed=3, products=4, days=90))
-    assert best_schedule(start, rebuilds=10**9).sold.loss == 0
-
-
-def test_a_batch_without_which_nothing_more_is_lost_is_dropped() -> None:
-    # no plan can serve the 25 bars of the order, so no batch is of use
-    order = demand_row(BAR, DemandKind.ORDER, 25, 28)
-    workshop = tiny(demand=(order,), offers={})
-    start = start_of(workshop)
-    assert Pass(start).run(due_day).placed
-    choice = best_schedule(start)
-    assert choice.schedule.placed == ()
-    assert choice.sold.promises[order.id] is None
-
-
-def test_a_dropped_batch_takes_its_preparations_with_it() -> None:
-    order = demand_row(BAR, DemandKind.ORDER, 25, 28)
-    workshop = workshop_with(preparation("oil", "plant", 3)).changed(demand=(order,), offers={})
-    choice = best_schedule(start_of(workshop))
-    assert choice.schedule.placed == ()
-    assert not any(choice.schedule.bench.lots.values())
-    kept = replace(order, quantity=10)
-    assert any(
-        best_schedule(start_of(workshop.changed(demand=(kept,)))).schedule.bench.lots.values()
-    )
+    assert best_pass(start, [due_day, never]).sold.loss == 0

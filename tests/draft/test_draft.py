@@ -7,10 +7,11 @@ from pathlib import Path
 import pytest
 
 import planner.draft
-from planner.draft.draft import draft
+from planner.draft.draft import ListScheduler, draft
+from planner.draft.following import Pour
 from planner.plan import Batch, Plan, Promise, Purchase, PurchaseLine, Status
 from planner.replay import earliest_promises, replay
-from planner.workshop import DemandKind, Workshop
+from planner.workshop import DemandKind, Underway, Workshop
 from tests.draft.twists import BOTTLENECKS, twisted
 from tests.workshop_parts import demand_row
 from tests.workshops import Bottleneck, random_workshop, tiny
@@ -97,6 +98,94 @@ def test_ample_workshops_lose_next_to_nothing() -> None:
 def test_the_same_workshop_gives_the_same_plan() -> None:
     workshop = random_workshop(seed=2, products=4, days=75, bottleneck="moulds")
     assert draft(workshop) == draft(workshop)
+
+
+# Step by step
+
+
+def scarce() -> Workshop:
+    return random_workshop(seed=2, products=4, days=75, bottleneck="hands")
+
+
+def test_the_draft_is_the_plan_of_a_scheduler_after_so_many_tries() -> None:
+    scheduler = ListScheduler(scarce())
+    none = scheduler.plan()
+    assert none == draft(scarce(), 0)
+    scheduler.improve(6)
+    assert scheduler.plan() == draft(scarce(), 6) != none
+
+
+def test_to_improve_never_loses_more_and_the_plan_loses_what_was_said() -> None:
+    scheduler = ListScheduler(scarce())
+    losses = [scheduler.loss]
+    for seed in range(3):
+        scheduler.improve(10, seed)
+        losses.append(scheduler.loss)
+    assert losses == sorted(losses, reverse=True)
+    assert losses[-1] < losses[0]
+    account = replay(scarce(), scheduler.plan())
+    assert account.certified
+    assert account.money.service == scheduler.loss
+
+
+def test_the_seed_decides_between_schedules() -> None:
+    def improved(seed: int) -> Plan:
+        scheduler = ListScheduler(scarce())
+        scheduler.improve(10, seed)
+        return scheduler.plan()
+
+    assert improved(1) == improved(1) != improved(2)
+
+
+def test_to_make_a_plan_leaves_the_scheduler_as_it_was() -> None:
+    plain, asked = ListScheduler(scarce()), ListScheduler(scarce())
+    assert asked.plan() == asked.plan()
+    for scheduler in (plain, asked):
+        scheduler.improve(10)
+    assert plain.plan() == asked.plan()
+
+
+def test_improving_can_be_ended() -> None:
+    scheduler = ListScheduler(scarce())
+    best = scheduler.best
+    scheduler.improve(10**9, goes_on=lambda loss: loss != scheduler.loss)
+    assert scheduler.best is best
+
+
+def test_a_schedule_taken_up_is_gone_on_from() -> None:
+    good, other = ListScheduler(scarce()), ListScheduler(scarce())
+    good.improve(40)
+    batches = good.plan().batches
+    other.take_up(
+        Pour(day=one.pour, product=one.product, bars=one.bars, pack=one.pack or 0)
+        for one in batches
+        if not one.in_progress
+    )
+    assert other.loss <= good.loss
+    other.improve(10)
+    assert other.loss <= good.loss
+    assert replay(scarce(), other.plan()).certified
+
+
+def test_a_schedule_taken_up_may_lose_more_than_the_best() -> None:
+    # base for ten of the 16 bars; packed on 23, only the last six days are served
+    workshop = tiny(offers={})
+    scheduler = ListScheduler(workshop)
+    bar_lost = 1_000_000
+    assert scheduler.loss == 6 * bar_lost
+    scheduler.take_up([Pour(day=17, product="bar", bars=10)])
+    assert scheduler.loss == 10 * bar_lost
+    assert replay(workshop, scheduler.plan()).money.service == 10 * bar_lost
+    scheduler.improve(1)
+    assert scheduler.loss == 6 * bar_lost
+
+
+def test_the_pack_days_of_batches_under_way_can_be_given() -> None:
+    old = Underway(lot="old", product="bar", bars=10, pour=-3, unmould=-2, in_mould=False)
+    workshop = tiny(underway=(old,))
+    for packed, day in (({"old": 7}, 7), ({"old": None}, None), (None, 3)):
+        plan = ListScheduler(workshop, packed).plan()
+        assert [one.pack for one in plan.batches if one.in_progress] == [day]
 
 
 @pytest.mark.slow

@@ -2,8 +2,8 @@ import pytest
 
 from planner.draft.asking import askings_of
 from planner.draft.choice import bars_by_product
+from planner.draft.draft import ListScheduler
 from planner.draft.offers import Span
-from planner.draft.schedule import start_of
 from planner.draft.selling import Sold, loss_of, sell
 from planner.draft.writing import batches_of, lots_of
 from planner.plan import Plan, Promise
@@ -77,8 +77,9 @@ def test_the_replay_finds_the_same_loss_and_the_same_promises(
     bottleneck: Bottleneck, seed: int
 ) -> None:
     workshop = random_workshop(seed=seed, products=4, days=75, bottleneck=bottleneck)
-    start = start_of(workshop)
-    choice = best_schedule(start, rebuilds=3)
+    scheduler = ListScheduler(workshop)
+    scheduler.improve(rebuilds=3)
+    start, choice = scheduler.start, scheduler.best
     result = sell(start.askings, bars_by_product(start, choice.schedule))
     promises = tuple(
         Promise(demand=name, day=day) for name, day in result.promises.items() if day is not None

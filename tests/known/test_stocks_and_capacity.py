@@ -13,11 +13,14 @@ stock like materials, what there was and came less what was taken.
 import json
 from dataclasses import dataclass
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
+from planner.solver.limits import Limits
 from planner.solver.linear import Linear, LinearModel, Staircase
-from planner.solver.search import Limits, NoPlanFound, minimise
+from planner.solver.search import NoPlanFound, minimise
+from planner.solver.task import Task as Search
 
 FOLDER = Path(__file__).parents[3] / "shared" / "checks"
 BINDING = (
@@ -99,8 +102,10 @@ def can_end_by(project: Project, end: int, with_stock: bool = True) -> bool:
                 row.step(stair, day - task.days, -task.adds[item])
             model.at_most(row, there, "stock")
     limits = Limits(work=1000, seconds=300, seed=1, workers=1)
+    rows_alone = SimpleNamespace(model=model)  # no workshop stands behind them
+    search = Search(stage="any", model=rows_alone, goal=Linear(), hint={}, limits=limits)
     try:
-        minimise(model, Linear(), None, limits)
+        minimise(search)
     except NoPlanFound as none:
         if not none.proven:  # neither a schedule nor a proof in time
             raise
