@@ -202,10 +202,10 @@ class Planning:
     def _solve(
         self, goal: str, best: Candidate, solve: Callable[[Plan, Limits], Answer]
     ) -> Answer | None:
-        """Run one stage from the best plan; None if it was stopped or found nothing."""
+        """Run one stage from the best plan; None if the time is up or it found nothing."""
         from planner.solver.stages import Limits, NoPlanFound
 
-        if self.stop.is_set():
+        if not self._goes_on():
             return None
         ahead = sum(SHARES[later] for later in list(SHARES)[list(SHARES).index(goal) :])
         limits = Limits(

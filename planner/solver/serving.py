@@ -36,6 +36,9 @@ FAR = 0.3
 ALONE = 8_000
 """Rows and columns up to which branch and cut finds good plans by itself."""
 
+SURE = 3_000
+"""Rows and columns up to which it ends soon however far plan and bound are apart."""
+
 LARGEST_IN_PARTS = 6_000
 """Variables of a model above which planning parts anew is slower than placing batches anew."""
 
@@ -58,9 +61,17 @@ class ServiceSearch:
         value = self.task.goal.value(self.task.hint)
         if self.stop.is_set() or (bound is not None and bound >= value):
             return Found(values=self.task.hint, bound=bound)
-        if bound is None or value - bound > FAR * value or not self._prover().is_small:
+        if not self._can_close(bound, value):
             return better_of(self.task.goal, self._look_further(), Found(self.task.hint, bound))
         return better_of(self.task.goal, self._close(), Found(self.task.hint, bound))
+
+    def _can_close(self, bound: int | None, value: int) -> bool:
+        """True if branch and cut can be expected to close the gap, or to come near."""
+        prover = self._prover()
+        if bound is None or not prover.is_small:
+            return False
+        size = prover.program.rows + prover.program.columns
+        return size <= SURE or value - bound <= FAR * value
 
     def _prover(self) -> Prover:
         return Prover(task=self.task, until=self.until, progress=self.progress, stop=self.stop)
