@@ -7,11 +7,12 @@ those launched together, which is solved in whole batches. The sum of their boun
 all of it, whatever the prices, and with these never below that of the linear relaxation.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
+from math import isfinite
 
 import numpy as np
 
-from planner.solver.highs import Relaxation, least_cost
+from planner.solver.highs import GoesOn, Relaxation, least_cost
 from planner.solver.matrix import Ints, Program
 
 
@@ -19,7 +20,7 @@ def decomposed_bound(
     program: Program,
     shared_rows: Sequence[int],
     relaxation: Relaxation,
-    goes_on: Callable[[], bool] = lambda: True,
+    goes_on: GoesOn = lambda: True,
 ) -> int:
     """The bound in thousandths; that of the relaxation if `goes_on` ends it before all is solved.
 
@@ -32,11 +33,14 @@ def decomposed_bound(
     prices = np.maximum(0.0, -relaxation.duals[shared])
     costs = program.cost + rows.transposed_times(prices)
     total = -float(prices @ rows.row_upper)
+    scale = float(prices @ abs(rows.row_upper))
     for columns in parts_of(program, shared):
-        if not goes_on():
+        least = least_cost(program.part(columns, without=shared), costs[columns], goes_on)
+        if not goes_on() or not isfinite(least):
             return relaxation.bound
-        total += least_cost(program.part(columns, without=shared), costs[columns])
-    return max(relaxation.bound, program.bound(total))
+        total += least
+        scale += abs(least)
+    return max(relaxation.bound, program.bound(total, scale))
 
 
 def parts_of(program: Program, without: Ints) -> list[Ints]:

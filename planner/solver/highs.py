@@ -25,6 +25,9 @@ PART_GAP, PART_NODES, PART_SECONDS = 1e-4, 500, 20.0
 WIDEST = 100_000
 """Amounts in milligrams need not be whole: over such wide domains HiGHS can work without end."""
 
+GoesOn = Callable[[], bool]
+"""False ends the run."""
+
 Watch = Callable[[float], bool]
 """Hears the bound so far, in units of the cost; False ends the run."""
 
@@ -43,32 +46,32 @@ class Proof:
 
 @dataclass(frozen=True, kw_only=True)
 class Relaxation:
-    """The best of the program without whole numbers: the bound, the values, the rows' duals."""
+    """The best of the program without whole numbers: the bound and the rows' duals."""
 
     bound: int
-    values: Floats
     duals: Floats
 
 
-def relaxed(program: Program, seconds: float) -> Relaxation | None:
-    """The linear relaxation by an interior point method; None if the time is too short for it.
+def relaxed(program: Program, seconds: float, goes_on: GoesOn = lambda: True) -> Relaxation | None:
+    """The linear relaxation by an interior point method; None if it was not given enough time.
 
-    The duals follow HiGHS: negative where more of a row's upper bound would be of use.
+    The duals follow HiGHS: negative where more of a row's upper bound would be of use. The bound
+    is computed from them, so that it holds though the method sometimes ends before it is exact.
     """
     highspy = _highspy()
 
     solver = _solver(highspy, program, seconds, whole=False)
     solver.setOptionValue("solver", "ipm")
     solver.setOptionValue("run_crossover", "off")
+    solver.cbIpmInterrupt += _ender(goes_on)
     solver.run()
-    if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
-        return None
+    statuses = highspy.HighsModelStatus
     solution = solver.getSolution()
-    return Relaxation(
-        bound=program.bound(solver.getInfo().objective_function_value),
-        values=np.array(solution.col_value),
-        duals=np.array(solution.row_dual),
-    )
+    duals: Floats = np.array(solution.row_dual)
+    ended = solver.getModelStatus() in (statuses.kOptimal, statuses.kUnknown)
+    if not ended or not solution.dual_valid or not np.isfinite(duals).all():
+        return None
+    return Relaxation(bound=program.dual_bound(duals), duals=duals)
 
 
 def branch_and_cut(
@@ -103,18 +106,35 @@ def branch_and_cut(
 
     solver.cbMipInterrupt += heed
     solver.run()
+    if _was_misled(highspy, solver, program):
+        solver.clearSolver()
+        solver.run()
     return _proof(highspy, solver, program)
 
 
-def least_cost(part: Program, cost: Floats) -> float:
-    """The least of another cost for a small program, or a bound below it."""
+def least_cost(part: Program, cost: Floats, goes_on: GoesOn = lambda: True) -> float:
+    """The least of another cost for a small program, or a bound below it.
+
+    Minus infinity if the run ended before any bound, infinity if there is no assignment.
+    """
     highspy = _highspy()
 
     solver = _solver(highspy, replace(part, cost=cost), PART_SECONDS, whole=True)
     solver.setOptionValue("mip_rel_gap", PART_GAP)
     solver.setOptionValue("mip_max_nodes", PART_NODES)
+    solver.cbMipInterrupt += _ender(goes_on)
     solver.run()
     return float(solver.getInfo().mip_dual_bound)
+
+
+def _ender(goes_on: GoesOn) -> Callable[[Any], None]:
+    """What HiGHS calls again and again while it runs."""
+
+    def heed(event: Any) -> None:
+        if not goes_on():
+            event.interrupt()
+
+    return heed
 
 
 @cache
@@ -164,6 +184,18 @@ def _solver(highspy: Any, program: Program, seconds: float, whole: bool) -> Any:
     if solver.passModel(matrix) == highspy.HighsStatus.kError:
         raise ValueError("HiGHS refused the model")
     return solver
+
+
+def _was_misled(highspy: Any, solver: Any, program: Program) -> bool:
+    """True if the start counted for less than it costs, so that the run ended too soon.
+
+    HiGHS 1.16 carries a start into its presolved model, where it can come out cheaper than any
+    assignment is. The bound then is that false value: too low, but not wrong.
+    """
+    if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+        return False
+    cost = float(program.cost @ np.rint(solver.getSolution().col_value))
+    return bool(solver.getInfo().objective_function_value < cost - 0.5)
 
 
 def _proof(highspy: Any, solver: Any, program: Program) -> Proof:

@@ -37,7 +37,7 @@ class Prover:
 
     def relaxation_bound(self) -> int | None:
         """The linear relaxation, then each product by itself at its prices; None without time."""
-        relaxation = relaxed(self.program, self._seconds_left())
+        relaxation = relaxed(self.program, self._seconds_left(), self._goes_on)
         if relaxation is None:
             return None
         self._tell(relaxation.bound)
@@ -61,7 +61,8 @@ class Prover:
             return Proof(values=None, bound=proof.bound, optimal=False)
         value = self.task.goal.value(dict(enumerate(values)))
         # Complete means that nothing is better by a unit of the cost.
-        optimal = proof.optimal and value - (proof.bound or 0) < self.program.unit
+        proven = proof.bound is not None and value - proof.bound < self.program.unit
+        optimal = proof.optimal and proven
         return Proof(values=values, bound=value if optimal else proof.bound, optimal=optimal)
 
     def _completed(self, values: list[int]) -> list[int] | None:

@@ -81,7 +81,7 @@ class ServiceSearch:
         left = max(0.0, self.until - monotonic())
         return replace(limits, work=share * limits.work, seconds=left)
 
-    def _seek(self, share: float, seconds: float | None = None) -> None:
+    def _seek(self, share: float) -> None:
         """Let the caller look for a plan; the task goes on from it if it is better."""
         limits = self._limits(share)
         limits = replace(limits, seconds=min(limits.seconds, share * self.task.limits.seconds))
