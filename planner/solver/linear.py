@@ -100,8 +100,10 @@ class LinearModel:
     def shared(self) -> Iterator[None]:
         """Rows posted inside share something out between products: without them each is alone."""
         self._is_shared = True
-        yield
-        self._is_shared = False
+        try:
+            yield
+        finally:
+            self._is_shared = False
 
     def variable(
         self, name: str, upper: int, derive: Callable[[dict[int, int]], int]

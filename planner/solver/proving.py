@@ -66,11 +66,15 @@ class Prover:
         return Proof(values=values, bound=value if optimal else proof.bound, optimal=optimal)
 
     def _completed(self, values: list[int]) -> list[int] | None:
-        """The decisions in whole numbers with all that follows from them; None if a row breaks."""
-        model = self.task.model
+        """The values as they are, or with all that follows from their decisions in whole numbers.
+
+        The better of the two that keeps every row; None if neither does.
+        """
+        model, goal = self.task.model, self.task.goal
         completed = model.values_of(plan_of(model.variables, values.__getitem__))
-        whole = [completed[column] for column in range(self.program.columns)]
-        return whole if self.program.holds(whole) else None
+        followed = [completed[column] for column in range(self.program.columns)]
+        kept = [each for each in (values, followed) if self.program.holds(each)]
+        return min(kept, key=lambda each: goal.value(dict(enumerate(each))), default=None)
 
     def _goes_on(self) -> bool:
         return not self.stop.is_set() and self._seconds_left() > 0

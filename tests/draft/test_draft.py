@@ -176,7 +176,7 @@ def test_a_schedule_taken_up_may_lose_more_than_the_best() -> None:
     scheduler.take_up([Pour(day=17, product="bar", bars=10)])
     assert scheduler.loss == 10 * bar_lost
     assert replay(workshop, scheduler.plan()).money.service == 10 * bar_lost
-    scheduler.improve(1)
+    scheduler.improve(10)
     assert scheduler.loss == 6 * bar_lost
 
 

@@ -70,6 +70,12 @@ def test_pours_in_any_order_give_the_same() -> None:
     assert followed(ample(), *pours) == followed(ample(), *sorted(pours)) == sorted(pours)
 
 
+def test_the_earlier_pour_claims_its_day_first() -> None:
+    # base for one batch only, and none to buy
+    scarce = ample(offers={})
+    assert followed(scarce, on(16), on(4)) == followed(scarce, on(4), on(16)) == [on(4)]
+
+
 def test_a_blocked_pour_goes_to_the_nearest_day_of_two_the_earlier() -> None:
     # day 5 is a Saturday: Friday is nearer than Monday; from Sunday Monday is nearer
     assert followed(ample(), on(5)) == [on(4)]

@@ -103,7 +103,11 @@ def test_nothing_is_tried_without_batches() -> None:
     assert improved(made.start, made.best, made.rules, 10**9) is made.best
 
 
-def walk(monkeypatch: pytest.MonkeyPatch, losses: Sequence[int]) -> tuple[list[int], int]:
+def walk(
+    monkeypatch: pytest.MonkeyPatch,
+    losses: Sequence[int],
+    goes_on: Callable[[int], bool] = lambda _: True,
+) -> tuple[list[int], int]:
     """Losses from which rebuilds set out, where they come to given ones; and the best's loss."""
     made = ListScheduler(tiny())
     base = made.best
@@ -121,7 +125,7 @@ def walk(monkeypatch: pytest.MonkeyPatch, losses: Sequence[int]) -> tuple[list[i
         return losing(next(coming))
 
     monkeypatch.setattr(improving, "rebuild", pretended)
-    best = improved(made.start, losing(losses[0]), [due_day], len(losses) - 1)
+    best = improved(made.start, losing(losses[0]), [due_day], len(losses) - 1, 0, goes_on)
     return origins, best.sold.loss
 
 
@@ -148,11 +152,19 @@ def test_a_little_more_loss_is_taken_at_first_and_hardly_in_the_end(
     assert sum(loss == 1001 for loss in origins[-200:]) < 5
 
 
-def test_more_loss_is_allowed_only_beside_the_best(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The best is kept though the search goes on from something that loses more."""
-    origins, best = walk(monkeypatch, [100_000] + [100_001] * 5)
-    assert best == 100_000
-    assert 100_001 in origins
+def test_the_best_is_kept_and_told_while_the_search_goes_on_from_worse(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    heard: list[int] = []
+
+    def goes_on(loss: int) -> bool:
+        heard.append(loss)
+        return True
+
+    origins, best = walk(monkeypatch, [1000] + [1001] * 20, goes_on)
+    assert best == 1000
+    assert 1001 in origins
+    assert heard == [1000] * 20
 
 
 # One rebuild
@@ -253,6 +265,18 @@ def test_batches_around_a_day_are_near_each_other() -> None:
         assert furthest <= min(abs(batches[place].pour - day) for place in left) + 10
 
 
+def test_chance_brings_batches_nearer() -> None:
+    """Else those taken with a day would always be the very nearest."""
+    batches = scarce().best.schedule.placed
+    skipped = 0
+    for seed in range(20):
+        found = around_a_day(batches, Random(seed))
+        day = Random(seed).choice(batches).pour
+        away = sorted(abs(one.pour - day) for one in batches)
+        skipped += sorted(abs(batches[place].pour - day) for place in found) != away[: len(found)]
+    assert skipped > 10
+
+
 def test_batches_of_two_products_are_of_no_third() -> None:
     batches = scarce().best.schedule.placed
     seen = Counter[int]()
@@ -276,5 +300,29 @@ def test_batches_of_a_span_lie_within_it_and_some_stay() -> None:
     assert stayed
 
 
-def test_every_way_is_drawn() -> None:
+def test_spans_are_of_several_lengths_and_never_give_too_many() -> None:
+    batches = scarce(bottleneck="moulds").best.schedule.placed
+    crowded = [batches[0]] * 40
+    spans = [[batches[n].pour for n in in_a_span(batches, Random(seed))] for seed in range(100)]
+    lengths = {max(pours) - min(pours) for pours in spans if pours}
+    assert 8 < max(lengths) <= 12
+    assert len(lengths) > 5
+    assert {len(in_a_span(crowded, Random(seed))) for seed in range(10)} == {LARGEST}
+
+
+def test_every_way_is_drawn(monkeypatch: pytest.MonkeyPatch) -> None:
     assert set(WAYS) == set(DIFFERENT_WAYS)
+    drawn = Counter[int]()
+
+    def counting(number: int) -> Way:
+        def way(batches: Sequence[Placed], draw: Random) -> list[int]:
+            drawn[number] += 1
+            return [0]
+
+        return way
+
+    monkeypatch.setattr(improving, "WAYS", tuple(counting(number) for number in range(4)))
+    made = ListScheduler(tiny())
+    for seed in range(40):
+        rebuild(made.start, made.best.schedule, due_day, Random(seed))
+    assert sorted(drawn) == [0, 1, 2, 3]

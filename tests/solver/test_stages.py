@@ -149,27 +149,46 @@ def test_the_same_seed_and_work_give_the_same_plan() -> None:
 
 
 SCRIPT = """
+import sys
 from dataclasses import replace
 from planner.planning import make_plan
 from planner.settings import Settings
+from planner.solver import serving
 from tests.workshops import random_workshop
-workshop = random_workshop(6, products=2, days=50, bottleneck="trays")
-plan, account = make_plan(workshop, Settings(work=0.2, seconds=120))
+steps = []
+for owner, name in ((serving.Prover, "relaxation_bound"), (serving.Prover, "branch_and_cut"),
+                    (serving.NeighbourhoodSearch, "improve"), (serving.ServiceSearch, "_seek")):
+    def noted(*arguments, own=getattr(owner, name), name=name):
+        steps.append(name)
+        return own(*arguments)
+    setattr(owner, name, noted)
+serving.ALONE, serving.FAR, serving.SURE = int(sys.argv[1]), float(sys.argv[2]), 0
+workshop = random_workshop(2, products=2, days=45, bottleneck="moulds")
+plan, account = make_plan(workshop, Settings(work=0.4, seconds=240))
+print(*sorted(steps))
 print([replace(stage, seconds=0) for stage in plan.stages])
 print(replace(plan, stages=()))
 print(account.money)
 """
 
+WAYS = {
+    "the proof alone": ("8000", "1", "_seek branch_and_cut relaxation_bound"),
+    "parts planned anew beside it": ("0", "1", "_seek branch_and_cut improve relaxation_bound"),
+    "far from the bound": ("0", "-1", "_seek _seek improve relaxation_bound"),
+}
+
 
 @pytest.mark.slow
-def test_the_order_of_hashes_changes_no_plan() -> None:
-    """Two processes with their own hash seeds print the same plan, stages and money."""
+@pytest.mark.parametrize("way", WAYS)
+def test_the_order_of_hashes_changes_no_plan(way: str) -> None:
+    """Two processes with their own hash seeds print the same steps, plan, stages and money."""
+    alone, far, steps = WAYS[way]
     root = Path(__file__).parents[2]
 
     def printed(hash_seed: str) -> str:
         environment = {**os.environ, "PYTHONHASHSEED": hash_seed, "PYTHONPATH": str(root)}
         done = subprocess.run(
-            [sys.executable, "-c", SCRIPT],
+            [sys.executable, "-c", SCRIPT, alone, far],
             env=environment,
             cwd=root,
             capture_output=True,
@@ -179,5 +198,6 @@ def test_the_order_of_hashes_changes_no_plan() -> None:
         return done.stdout
 
     first = printed("1")
+    assert first.splitlines()[0] == steps
     assert "Batch(" in first
     assert first == printed("2")

@@ -1,0 +1,119 @@
+"""The service stage's order of steps: seek, prove, then close the gap or look further."""
+
+from dataclasses import replace
+from threading import Event
+
+import pytest
+
+from planner.plan import Plan
+from planner.settings import Progress, Stop
+from planner.solver import serving
+from planner.solver.exchange import plan_of
+from planner.solver.highs import Proof
+from planner.solver.limits import Limits
+from planner.solver.linear import Linear, LinearModel
+from planner.solver.search import minimise
+from planner.solver.serving import ServiceSearch, found_by, joined
+from planner.solver.task import Found, Task
+from tests.solver.pools import ENOUGH, service_task, small_workshop
+
+WORK = replace(ENOUGH, work=0.5)
+
+
+class Seeking:
+    """Seeks in vain, and notes what it was allowed."""
+
+    def __init__(self, task: Task) -> None:
+        self.plan = plan_of(task.model.variables, task.hint.__getitem__)
+        self.works: list[float] = []
+
+    def __call__(self, limits: Limits, progress: Progress, stop: Stop) -> Plan:
+        self.works.append(limits.work)
+        return self.plan
+
+
+def search(task: Task, seek: serving.Seek, stop: Event | None = None) -> ServiceSearch:
+    return ServiceSearch(task, seek, lambda _: None, stop or Event())
+
+
+def far(monkeypatch: pytest.MonkeyPatch, share: float) -> None:
+    monkeypatch.setattr(serving, "FAR", share)
+    monkeypatch.setattr(serving, "SURE", 0)
+
+
+@pytest.mark.parametrize("seed", [1, 12, 19, 20])
+@pytest.mark.parametrize("alone", [True, False])
+def test_the_gap_is_closed_to_the_optimum(
+    seed: int, alone: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    far(monkeypatch, 1.0)
+    if not alone:
+        monkeypatch.setattr(serving, "ALONE", 0)
+    task = service_task(small_workshop(seed), WORK)
+    proven = minimise(replace(task, limits=ENOUGH))
+    found = search(task, Seeking(task)).run()
+    assert task.goal.value(found.values) == proven.bound == found.bound
+
+
+def test_far_from_the_bound_the_work_goes_into_looking_further(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    far(monkeypatch, -1.0)
+    task = service_task(small_workshop(12), WORK)
+    seek = Seeking(task)
+    found = search(task, seek).run()
+    assert seek.works == [0.25 * WORK.work, 0.375 * WORK.work]
+    assert found.bound is not None
+    assert found.bound <= task.goal.value(found.values) <= task.goal.value(task.hint)
+
+
+def test_a_large_model_is_left_to_the_seeking_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    far(monkeypatch, -1.0)
+    monkeypatch.setattr(serving, "LARGEST_IN_PARTS", 0)
+    task = service_task(small_workshop(12), WORK)
+    seek = Seeking(task)
+    found = search(task, seek).run()
+    assert seek.works == [0.25 * WORK.work, 0.75 * WORK.work]
+    assert found.values == task.hint
+
+
+def test_what_is_sought_and_better_is_gone_on_from() -> None:
+    task = service_task(small_workshop(12), WORK)
+    best = minimise(replace(task, limits=ENOUGH)).values
+    better = Seeking(replace(task, hint=best))
+    started = search(task, better)
+    started.run()
+    assert task.goal.value(started.task.hint) == task.goal.value(best)
+
+
+def test_stopped_the_best_plan_so_far_is_found() -> None:
+    task = service_task(small_workshop(12), ENOUGH)
+    stop = Event()
+    stop.set()
+    assert search(task, Seeking(task), stop).run() == Found(task.hint, None)
+
+
+def test_a_fault_of_the_proof_is_raised(monkeypatch: pytest.MonkeyPatch) -> None:
+    task = service_task(small_workshop(0), WORK)
+
+    def fail(_: object) -> int:
+        raise LookupError("a fault")
+
+    monkeypatch.setattr(serving.Prover, "relaxation_bound", fail)
+    with pytest.raises(LookupError, match="a fault"):
+        search(task, Seeking(task)).run()
+
+
+def test_a_proof_without_values_found_what_it_started_from() -> None:
+    nothing = Proof(values=None, bound=3, optimal=False)
+    assert found_by(nothing, {0: 7}) == Found({0: 7}, 3)
+    something = Proof(values=[5], bound=4, optimal=True)
+    assert found_by(something, {0: 7}) == Found({0: 5}, 4)
+
+
+def test_a_complete_proof_counts_though_the_search_found_as_good() -> None:
+    model = LinearModel(1)
+    goal = Linear().plus(model.variable("x", 9, lambda _: 0), 1)
+    found, proven = Found({0: 3, 1: 0}, None), Found({0: 3, 1: 1}, 3)
+    assert joined(goal, found, proven, complete=True) == proven
+    assert joined(goal, found, proven, complete=False) == Found(found.values, 3)
