@@ -19,7 +19,7 @@ from planner.solver.matrix import Floats, Ints, Program
 LOOK_WORK = 4e-6
 """Units of work between two looks at the limits, for each row and column: 2.8e-6 to 8.9e-6 s."""
 
-PART_GAP, PART_NODES, PART_SECONDS = 1e-4, 500, 20.0
+PART_GAP, PART_NODES, PART_SECONDS = 1e-4, 500, 120.0
 """A part of a program need not be solved to the last: its bound counts."""
 
 WIDEST = 100_000

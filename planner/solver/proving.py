@@ -9,11 +9,8 @@ from planner.settings import Progress, ProgressNote, Stop
 from planner.solver.decomposition import decomposed_bound
 from planner.solver.exchange import plan_of
 from planner.solver.highs import Proof, branch_and_cut, relaxed
-from planner.solver.matrix import Program, program_of
+from planner.solver.matrix import TOLERANCE, Program, program_of
 from planner.solver.task import Task
-
-LARGEST = 30_000
-"""Rows and columns of a program above which branch and cut comes to nothing in minutes."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -31,9 +28,9 @@ class Prover:
         return program_of(self.task.model.model, self.task.goal)
 
     @property
-    def is_small(self) -> bool:
-        """True if branch and cut can be expected to come to something."""
-        return self.program.rows + self.program.columns <= LARGEST
+    def size(self) -> int:
+        """Rows and columns of the program."""
+        return self.program.rows + self.program.columns
 
     def relaxation_bound(self) -> int | None:
         """The linear relaxation, then each product by itself at its prices; None without time."""
@@ -46,8 +43,8 @@ class Prover:
         self._tell(bound)
         return bound
 
-    def branch_and_cut(self, work: float) -> Proof:
-        """The whole program, from the task's hint on; what does not hold exactly is no plan."""
+    def branch_and_cut(self, hint: dict[int, int], work: float) -> Proof:
+        """The whole program, from a hint on; what does not hold exactly is no plan."""
 
         def watch(reached: float) -> bool:
             if isfinite(reached):
@@ -55,13 +52,14 @@ class Prover:
             return self._goes_on()
 
         seconds, seed = self._seconds_left(), self.task.limits.seed
-        proof = branch_and_cut(self.program, self.task.hint, work, seconds, seed, watch)
+        proof = branch_and_cut(self.program, hint, work, seconds, seed, watch)
         values = None if proof.values is None else self._completed(proof.values)
         if values is None:
             return Proof(values=None, bound=proof.bound, optimal=False)
         value = self.task.goal.value(dict(enumerate(values)))
-        # Complete means that nothing is better by a unit of the cost.
-        proven = proof.bound is not None and value - proof.bound < self.program.unit
+        # Complete means that nothing is better by a unit of the cost, as far as HiGHS can tell.
+        least = self.program.unit + TOLERANCE * abs(value - self.program.offset)
+        proven = proof.bound is not None and value - proof.bound < least
         optimal = proof.optimal and proven
         return Proof(values=values, bound=value if optimal else proof.bound, optimal=optimal)
 

@@ -11,6 +11,7 @@ With one worker each step's outcome follows from its limits of work alone, so th
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import cached_property
 from time import monotonic
 
 from planner.plan import Plan
@@ -36,6 +37,9 @@ FAR = 0.3
 ALONE = 8_000
 """Rows and columns up to which branch and cut finds good plans by itself."""
 
+LARGEST = 30_000
+"""Rows and columns above which it comes to nothing in minutes."""
+
 SURE = 3_000
 """Rows and columns up to which it ends soon however far plan and bound are apart."""
 
@@ -55,7 +59,7 @@ class ServiceSearch:
 
     def run(self) -> Found:
         """The best plan and bound. Raises NoPlanFound."""
-        with Beside(self._prover().relaxation_bound) as proof:
+        with Beside(self.prover.relaxation_bound) as proof:
             self._seek(FIRST)
         bound = proof.result
         value = self.task.goal.value(self.task.hint)
@@ -65,16 +69,17 @@ class ServiceSearch:
             return better_of(self.task.goal, self._look_further(), Found(self.task.hint, bound))
         return better_of(self.task.goal, self._close(), Found(self.task.hint, bound))
 
+    @cached_property
+    def prover(self) -> Prover:
+        """Proves from the task as it stood at first; its arrays are made in the proof's thread."""
+        return Prover(task=self.task, until=self.until, progress=self.progress, stop=self.stop)
+
     def _can_close(self, bound: int | None, value: int) -> bool:
         """True if branch and cut can be expected to close the gap, or to come near."""
-        prover = self._prover()
-        if bound is None or not prover.is_small:
+        size = self.prover.size
+        if bound is None or size > LARGEST:
             return False
-        size = prover.program.rows + prover.program.columns
         return size <= SURE or value - bound <= FAR * value
-
-    def _prover(self) -> Prover:
-        return Prover(task=self.task, until=self.until, progress=self.progress, stop=self.stop)
 
     def _limits(self, share: float) -> Limits:
         limits = self.task.limits
@@ -99,12 +104,10 @@ class ServiceSearch:
 
     def _close(self) -> Found:
         """Branch and cut; with several workers, or beside a larger program, the solver too."""
-        prover = self._prover()
-        size = prover.program.rows + prover.program.columns
-        work = (1 - FIRST) * self.task.limits.work
-        alone = size <= ALONE and self.task.limits.workers == 1
-        with Beside(lambda: prover.branch_and_cut(work)) as proof:
-            found = Found(self.task.hint, None) if alone else self._solver(1 - FIRST)
+        work, hint = (1 - FIRST) * self.task.limits.work, self.task.hint
+        alone = self.prover.size <= ALONE and self.task.limits.workers == 1
+        with Beside(lambda: self.prover.branch_and_cut(hint, work)) as proof:
+            found = Found(hint, None) if alone else self._solver(1 - FIRST)
         proven = found_by(proof.result, self.task.hint)
         return joined(self.task.goal, found, proven, proof.result.optimal)
 

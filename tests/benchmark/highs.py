@@ -61,6 +61,8 @@ def minimise(
     """Solve a program from a value for each column. The first solver greets on standard output."""
     import highspy
 
+    # The planner's runs have one thread; the pool of threads of a process has one size only.
+    highspy.Highs.resetGlobalScheduler(True)
     solver = highspy.Highs()  # type: ignore[no-untyped-call]
     solver.setOptionValue("output_flag", False)
     solver.setOptionValue("threads", threads)
@@ -77,6 +79,7 @@ def minimise(
     start.col_value = [float(hint[column]) for column in range(program.columns)]
     solver.setSolution(start)
     solver.run()
+    highspy.Highs.resetGlobalScheduler(True)
     return _solved(highspy, solver, program)
 
 

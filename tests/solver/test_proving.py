@@ -30,7 +30,7 @@ def prover(task: Task, notes: list[ProgressNote] | None = None, seconds: float =
 
 def test_a_late_order_is_proven_to_its_day() -> None:
     notes: list[ProgressNote] = []
-    proof = prover(late_order(), notes).branch_and_cut(work=10)
+    proof = prover(late_order(), notes).branch_and_cut(late_order().hint, work=10)
     assert (proof.bound, proof.optimal) == (7 * LATE_DAY, True)
     assert all(note.bound is None or note.bound <= 7 * LATE_DAY for note in notes)
 
@@ -44,7 +44,7 @@ def test_bounds_are_told_and_values_keep_every_row(seed: int) -> None:
     assert told == sorted(told, key=lambda bound: bound or 0)
     assert told[-1] == before
     assert {(note.stage, note.value) for note in notes} == {("service", None)}
-    proof = prover(task).branch_and_cut(work=60)
+    proof = prover(task).branch_and_cut(task.hint, work=60)
     assert proof.optimal
     assert proof.values is not None
     values = dict(enumerate(proof.values))
@@ -62,7 +62,7 @@ def test_complete_means_that_nothing_is_better_by_a_unit_of_the_cost(
     values = [task.hint[column] for column in range(len(task.hint))]
     proof = Proof(values=values, bound=task.goal.value(task.hint) + bound, optimal=True)
     monkeypatch.setattr(proving, "branch_and_cut", lambda *_: proof)
-    reached = prover(task).branch_and_cut(work=1)
+    reached = prover(task).branch_and_cut(task.hint, work=1)
     assert reached.optimal is optimal
     assert reached.bound == task.goal.value(task.hint) + (0 if optimal else bound)
 
@@ -76,7 +76,9 @@ def test_values_that_break_a_row_are_no_plan(monkeypatch: pytest.MonkeyPatch) ->
     proof = Proof(values=values, bound=5, optimal=True)
     monkeypatch.setattr(proving, "branch_and_cut", lambda *_: proof)
     task.model.model.at_most(task.goal, -1, "never")
-    assert prover(task).branch_and_cut(work=1) == Proof(values=None, bound=5, optimal=False)
+    assert prover(task).branch_and_cut(task.hint, work=1) == Proof(
+        values=None, bound=5, optimal=False
+    )
 
 
 def test_without_a_bound_nothing_is_complete(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -84,7 +86,7 @@ def test_without_a_bound_nothing_is_complete(monkeypatch: pytest.MonkeyPatch) ->
     values = [task.hint[column] for column in range(len(task.hint))]
     proof = Proof(values=values, bound=None, optimal=True)
     monkeypatch.setattr(proving, "branch_and_cut", lambda *_: proof)
-    assert not prover(task).branch_and_cut(work=1).optimal
+    assert not prover(task).branch_and_cut(task.hint, work=1).optimal
 
 
 def test_a_stop_ends_every_step() -> None:
@@ -94,13 +96,4 @@ def test_a_stop_ends_every_step() -> None:
     stop.set()
     stopped = Prover(task=task, until=monotonic() + 600, progress=lambda _: None, stop=stop)
     assert stopped.relaxation_bound() is None
-    assert not stopped.branch_and_cut(work=1000).optimal
-
-
-def test_small_is_counted_in_rows_and_columns(monkeypatch: pytest.MonkeyPatch) -> None:
-    task = late_order()
-    size = prover(task).program.rows + prover(task).program.columns
-    monkeypatch.setattr(proving, "LARGEST", size)
-    assert prover(task).is_small
-    monkeypatch.setattr(proving, "LARGEST", size - 1)
-    assert not prover(task).is_small
+    assert not stopped.branch_and_cut(task.hint, work=1000).optimal

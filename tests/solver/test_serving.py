@@ -117,3 +117,18 @@ def test_a_complete_proof_counts_though_the_search_found_as_good() -> None:
     found, proven = Found({0: 3, 1: 0}, None), Found({0: 3, 1: 1}, 3)
     assert joined(goal, found, proven, complete=True) == proven
     assert joined(goal, found, proven, complete=False) == Found(found.values, 3)
+
+
+def test_a_program_beyond_branch_and_cut_is_looked_at_further(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    task = service_task(small_workshop(12), WORK)
+    size = search(task, Seeking(task)).prover.size
+    closed = Seeking(task)
+    monkeypatch.setattr(serving, "LARGEST", size)
+    search(task, closed).run()
+    assert len(closed.works) == 1
+    further = Seeking(task)
+    monkeypatch.setattr(serving, "LARGEST", size - 1)
+    search(task, further).run()
+    assert len(further.works) == 2
