@@ -5,6 +5,7 @@ from planner.draft.choice import judged
 from planner.draft.choosing import best_pass
 from planner.draft.ranking import Rank, Rule, due_day, rules_of
 from planner.draft.schedule import Pass, Start, start_of
+from tests.draft.twists import twisted
 from tests.workshops import random_workshop
 
 
@@ -28,6 +29,13 @@ def test_the_pass_that_loses_least_is_taken() -> None:
     found = losses(start, rules)
     assert len(set(found)) > 2
     assert best_pass(start, rules).sold.loss == min(found)
+
+
+def test_the_backward_pass_is_taken_where_it_loses_least() -> None:
+    start = start_of(twisted(53))
+    rules = all_rules(start)
+    backward, *others = losses(start, rules)
+    assert best_pass(start, rules).sold.loss == backward < min(others)
 
 
 def test_more_passes_are_made_only_as_far_as_the_work_goes(

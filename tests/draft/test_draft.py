@@ -188,6 +188,15 @@ def test_the_pack_days_of_batches_under_way_can_be_given() -> None:
         assert [one.pack for one in plan.batches if one.in_progress] == [day]
 
 
+def test_the_plan_has_no_batch_without_which_nothing_more_is_lost() -> None:
+    # neither of two batches could serve the 25 bars of the order
+    order = demand_row(BAR, DemandKind.ORDER, 25, 28)
+    scheduler = ListScheduler(tiny(demand=(order,), offers={}))
+    assert scheduler.best.schedule.placed
+    assert scheduler.plan() == Plan()
+    assert scheduler.best.schedule.placed
+
+
 @pytest.mark.slow
 def test_a_workshop_of_sixty_products_for_a_year() -> None:
     workshop = random_workshop(seed=1, products=60, days=365, bottleneck="trays", materials=200)
