@@ -10,7 +10,7 @@ from time import monotonic
 from typing import TYPE_CHECKING
 
 from planner.account import Account
-from planner.draft import ListScheduler, Pour, purchases_for
+from planner.draft import REBUILDS, ListScheduler, Pour, purchases_for
 from planner.errors import PlanBroken
 from planner.frozen import frozen_changes, orders_placed
 from planner.mending import mended
@@ -33,9 +33,6 @@ REBUILD_WORK, REBUILD_WORK_EACH = 1.5e-3, 1.1e-6
 
 MOST_REBUILDS = 50_000
 """More gain next to nothing."""
-
-FIRST_REBUILDS = 40
-"""Enough for a first plan: a moment's work."""
 
 EFFORT_AGAIN = 0.3
 """Share of the work and the time that planning again takes, since it starts from a good plan."""
@@ -244,7 +241,7 @@ class Planning:
 
     def _drafted(self) -> Candidate:
         """The list scheduler's plan, after a moment's work."""
-        self.scheduler.improve(FIRST_REBUILDS)
+        self.scheduler.improve(REBUILDS)
         return self._certified(self.scheduler.plan(), "the list scheduler")
 
     def _schedule(self, best: Candidate, limits: Limits, progress: Progress, stop: Stop) -> Plan:
@@ -284,7 +281,10 @@ class Planning:
 def pours_of(plan: Plan) -> list[Pour]:
     """What a plan pours, batches under way aside."""
     planned = [batch for batch in plan.batches if not batch.in_progress]
-    return [Pour(day=batch.pour, product=batch.product, bars=batch.bars) for batch in planned]
+    return [
+        Pour(day=batch.pour, product=batch.product, bars=batch.bars, pack=batch.pack or 0)
+        for batch in planned
+    ]
 
 
 def _reached(stage: Stage, account: Account) -> Stage:

@@ -91,7 +91,7 @@ def in_a_span(batches: Sequence[Placed], draw: Random) -> list[int]:
 
 
 WAYS = (around_a_day, around_a_day, of_two_products, in_a_span)
-"""The ways of taking batches out; each time one is drawn."""
+"""The ways of taking batches out; each time one is drawn, the first as often as both others."""
 
 
 def _nearest(batches: Sequence[Placed], among: Sequence[int], draw: Random) -> list[int]:
