@@ -31,7 +31,7 @@ Seek = Callable[[Limits, Progress, Stop], Plan]
 FIRST = 0.25
 """Share of the work for a good plan before the proof."""
 
-FAR = 0.3
+FAR = 0.45
 """A gap between plan and bound that branch and cut does not close in minutes."""
 
 ALONE = 8_000
