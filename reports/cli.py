@@ -62,6 +62,8 @@ class Commands(TyperGroup):
             raise typer.Exit(PROGRAM_FAULT if fault else WRONG_USE) from error
 
 
+FIRST_YEAR, LAST_YEAR = 1900, 2999
+
 app = typer.Typer(
     cls=Commands,
     no_args_is_help=True,
@@ -74,11 +76,20 @@ app = typer.Typer(
 
 
 def _read_day(text: str) -> date:
-    """The date that was given. Raises NoDateError."""
+    """The date that was given. Raises NoDateError.
+
+    A plan looks years ahead and back, so a date at either end of the calendar is none to plan from.
+    """
     try:
-        return datetime.strptime(text, DATE_FORM).date()
+        day = datetime.strptime(text, DATE_FORM).date()
     except ValueError as error:
         raise NoDateError(f'--today is "{text}": expected a date such as 2026-08-31.') from error
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        raise NoDateError(
+            f'--today is "{text}": expected a date from {FIRST_YEAR} to {LAST_YEAR}, such as '
+            "2026-08-31."
+        )
+    return day
 
 
 Json = Annotated[bool, typer.Option("--json", help="Print JSON instead of a page.")]

@@ -109,6 +109,15 @@ def test_a_day_that_is_no_date_is_told_with_what_was_expected(
     assert result.stderr == f'--today is "{given}": expected a date such as 2026-08-31.\n'
 
 
+@pytest.mark.parametrize("day", ["9999-12-31", "0001-01-01"])
+def test_a_day_at_the_end_of_the_calendar_is_none_to_plan_from(
+    day: str, run: Run, tables: Path
+) -> None:
+    result = run("check", str(tables), "--today", day)
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert "expected a date from 1900 to 2999" in result.stderr
+
+
 def test_without_a_workshop_file_one_line_says_what_to_do(run: Run) -> None:
     for command in ("plan", "show", "check"):
         result = run(command)

@@ -3,6 +3,7 @@ from dataclasses import replace
 from planner.account import Service
 from planner.findings import Finding, Severity
 from planner.plan import Plan, Stage, Status
+from planner.staying import Staying
 from planner.workshop import DemandKind
 from reports import overview
 from reports.style import as_text
@@ -162,3 +163,12 @@ def test_json_has_the_same_answers(view: View) -> None:
     }
     assert content["next_entries"][0]["do"] == "pour"
     assert content["proven"][-1].startswith("No plan can lose less than EUR 500.00")
+
+
+def test_how_much_of_the_plan_before_stays_is_told(view: View) -> None:
+    again = replace(view, staying=Staying(batches=8, stay=6))
+    text = as_text(overview.page(again))
+    assert "Stays" in text
+    assert "6 of the 8 batches still to come of the plan before stay" in " ".join(text.split())
+    assert overview.content(again)["batches_that_stay"] == 6
+    assert "Stays" not in as_text(overview.page(view))
