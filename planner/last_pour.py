@@ -1,7 +1,5 @@
 """The last day on which a product can be poured to be ready by a date."""
 
-from bisect import bisect_left
-
 from planner.workshop import Product, Workshop
 
 
@@ -13,16 +11,10 @@ def last_pour_day(workshop: Workshop, product: Product, day: int) -> int | None:
     working day of the plan is early enough. Capacity and stock are not looked at.
     """
     for pour in reversed(workshop.working_days):
-        unmould = _first_working_day(workshop, pour + product.set_days)
+        unmould = workshop.first_working_day(pour + product.set_days)
         if unmould is None:
             continue
-        pack = _first_working_day(workshop, unmould + product.cure_days)
+        pack = workshop.first_working_day(unmould + product.cure_days)
         if pack is not None and pack < day:
             return pour
     return None
-
-
-def _first_working_day(workshop: Workshop, day: int) -> int | None:
-    """The first working day of the plan on or after `day`."""
-    place = bisect_left(workshop.working_days, day)
-    return workshop.working_days[place] if place < len(workshop.working_days) else None

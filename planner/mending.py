@@ -9,10 +9,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from planner.account import Rule
-from planner.plan import Batch, Plan, PreparationLot, Purchase
+from planner.plan import Batch, Plan, PreparationLot, Purchase, continued, in_plan_order
 from planner.replay import replay
-from planner.replay.calendar import first_working_day
-from planner.workshop import Underway, Workshop
+from planner.workshop import Workshop
 
 Piece = Batch | PreparationLot | Purchase
 
@@ -62,9 +61,9 @@ class _Mending:
     def _begun(self, stored: Plan) -> Plan | None:
         """What is ordered, and the batches under way, packed as far as can be."""
         end = self.workshop.costs.frozen_days
-        left = [_left(batch) for batch in self.workshop.underway]
+        left = [continued(batch, None) for batch in self.workshop.underway]
         packed = self._packed(left, stored)
-        plan = Plan(batches=tuple(sorted(left, key=_in_order)))
+        plan = Plan(batches=tuple(sorted(left, key=in_plan_order)))
         whole = _joined(plan, [*stored.purchases, *packed])
         if self._holds(whole):
             return whole
@@ -109,29 +108,17 @@ class _Mending:
             return None
         unmould: int | None = batch.unmould if batch.in_progress else batch.pour
         if product.set_days and not batch.in_progress:
-            unmould = first_working_day(self.workshop, batch.pour + product.set_days)
+            unmould = self.workshop.first_working_day(batch.pour + product.set_days)
         if unmould is None or batch.pack is None:
             return None
         cured = max(batch.pack, unmould + product.cure_days)
-        pack = first_working_day(self.workshop, cured)
+        pack = self.workshop.first_working_day(cured)
         return None if pack is None else replace(batch, unmould=unmould, pack=pack)
 
     def _holds(self, plan: Plan) -> bool:
         self.replays += 1
         broken = replay(self.workshop, plan).broken
         return all(one.rule is Rule.PROMISE for one in broken)
-
-
-def _left(batch: Underway) -> Batch:
-    """A batch under way that stays on its trays."""
-    return Batch(
-        pour=batch.pour,
-        product=batch.product,
-        bars=batch.bars,
-        unmould=batch.unmould,
-        pack=None,
-        lot=batch.lot,
-    )
 
 
 def _joined(plan: Plan, pieces: Sequence[Piece]) -> Plan:
@@ -143,12 +130,7 @@ def _joined(plan: Plan, pieces: Sequence[Piece]) -> Plan:
     bought = [piece for piece in pieces if isinstance(piece, Purchase)]
     return replace(
         plan,
-        batches=tuple(sorted([*kept, *batches], key=_in_order)),
+        batches=tuple(sorted([*kept, *batches], key=in_plan_order)),
         preparations=tuple(sorted([*plan.preparations, *made])),
         purchases=tuple(sorted([*plan.purchases, *bought])),
     )
-
-
-def _in_order(batch: Batch) -> tuple[int, str, int, int, int, str]:
-    pack = -1 if batch.pack is None else batch.pack
-    return batch.pour, batch.product, batch.bars, batch.unmould, pack, batch.lot

@@ -7,6 +7,8 @@ stock, waste, money - is computed by the replay. Days are day numbers of the pla
 from dataclasses import dataclass
 from enum import StrEnum
 
+from planner.workshop import Underway
+
 
 @dataclass(frozen=True, kw_only=True, order=True)
 class Batch:
@@ -27,6 +29,24 @@ class Batch:
     def in_progress(self) -> bool:
         """True for a batch poured before the plan's first day."""
         return self.lot != ""
+
+
+def continued(batch: Underway, pack: int | None) -> Batch:
+    """A batch under way in a plan: packed on a day, or None where it stays on its trays."""
+    return Batch(
+        pour=batch.pour,
+        product=batch.product,
+        bars=batch.bars,
+        unmould=batch.unmould,
+        pack=pack,
+        lot=batch.lot,
+    )
+
+
+def in_plan_order(batch: Batch) -> tuple[int, str, int, int, int, str]:
+    """The order of batches in a plan, those that are not packed first among equals."""
+    pack = -1 if batch.pack is None else batch.pack
+    return batch.pour, batch.product, batch.bars, batch.unmould, pack, batch.lot
 
 
 @dataclass(frozen=True, kw_only=True, order=True)

@@ -10,13 +10,13 @@ from time import monotonic
 from typing import TYPE_CHECKING
 
 from planner.account import Account
-from planner.draft import REBUILDS, ListScheduler, Pour, purchases_for
+from planner.draft import REBUILDS, ListScheduler, purchases_for
 from planner.errors import PlanBroken
 from planner.frozen import frozen_changes, orders_placed
 from planner.mending import mended
 from planner.plan import Plan, Stage, Status
 from planner.replay import earliest_promises, replay
-from planner.settings import Progress, ProgressNote, Settings, Stop
+from planner.settings import Progress, ProgressNote, Settings
 from planner.wording import day_words
 from planner.workshop import Workshop
 
@@ -51,14 +51,6 @@ class Candidate:
     plan: Plan
     account: Account
     changes: int = 0
-
-    def is_better(self, other: Candidate, worth: int | None) -> bool:
-        """True if it ranks before another, and gains at least one part in `worth`, if given."""
-        if worth is None or self.changes != other.changes:
-            return self.rank < other.rank
-        gains = zip(other.rank[1:], self.rank[1:], strict=True)
-        gain, of = next(((old - new, old) for old, new in gains if new != old), (0, 0))
-        return gain * worth > abs(of)
 
     @property
     def rank(self) -> tuple[int, int, int]:
@@ -98,8 +90,7 @@ class Planning:
         self.progress = progress
         self.stop = stop
         self.until = monotonic() + settings.seconds
-        self.effort = 1.0
-        self.worth: int | None = None
+        self.again = False
         self.stages: list[Stage] = []
         self.scheduler = ListScheduler(workshop)
 
@@ -108,9 +99,8 @@ class Planning:
         from planner.solver.stages import Stages
 
         best = self._start()
-        if self.worth is not None:
-            self.effort = EFFORT_AGAIN
-            self.until -= self.settings.seconds * (1 - EFFORT_AGAIN)
+        if self.again:
+            self.until -= self.settings.seconds * (1 - self._effort)
         self._tell("draft", best.account.money.service)
         solver = Stages(self.workshop, self.stored, self.progress, self.stop)
         best = self._service(solver, best)
@@ -118,6 +108,19 @@ class Planning:
         best = self._calm(solver, best)
         stages = tuple(_reached(stage, best.account) for stage in self.stages)
         return replace(best.plan, stages=stages), best.account
+
+    @property
+    def _effort(self) -> float:
+        """Share of the work and the time that is spent."""
+        return EFFORT_AGAIN if self.again else 1.0
+
+    def _is_better(self, new: Candidate, old: Candidate) -> bool:
+        """True if it ranks before the other and, planning again, gains enough to change plans."""
+        if not self.again or new.changes != old.changes:
+            return new.rank < old.rank
+        goals = zip(new.rank[1:], old.rank[1:], strict=True)
+        after, before = next((pair for pair in goals if pair[0] != pair[1]), (0, 0))
+        return (before - after) * WORTH > abs(before)
 
     def _goes_on(self) -> bool:
         return not self.stop.is_set() and monotonic() < self.until
@@ -168,7 +171,7 @@ class Planning:
     def _better(
         self, best: Candidate, candidate: Candidate | None, answer: Answer | None
     ) -> Candidate:
-        if candidate is not None and candidate.is_better(best, self.worth):
+        if candidate is not None and self._is_better(candidate, best):
             best = candidate
         self._note(answer, best.account.money.service)
         return best
@@ -178,7 +181,7 @@ class Planning:
         answer = self._solve("money", best, solver.money)
         if answer is not None:
             candidate = self._certified(answer.plan, "the money stage")
-            if candidate.is_better(best, self.worth):
+            if self._is_better(candidate, best):
                 best = candidate
         self._note(answer, best.account.money.money)
         return best
@@ -206,7 +209,7 @@ class Planning:
             return None
         ahead = sum(SHARES[later] for later in list(SHARES)[list(SHARES).index(goal) :])
         limits = Limits(
-            work=self.settings.work * self.effort * SHARES[goal],
+            work=self.settings.work * self._effort * SHARES[goal],
             seconds=(self.until - monotonic()) * SHARES[goal] / ahead,
             seed=self.settings.seed,
             workers=self.settings.workers,
@@ -235,8 +238,8 @@ class Planning:
                 candidates.append(kept)
         best = min(candidates, key=lambda candidate: candidate.rank)
         if best is not candidates[0]:
-            self.scheduler.take_up(pours_of(best.plan))
-            self.worth = WORTH
+            self.scheduler.take_up(best.plan.batches)
+            self.again = True
         return best
 
     def _drafted(self) -> Candidate:
@@ -244,7 +247,7 @@ class Planning:
         self.scheduler.improve(REBUILDS)
         return self._certified(self.scheduler.plan(), "the list scheduler")
 
-    def _schedule(self, best: Candidate, limits: Limits, progress: Progress, stop: Stop) -> Plan:
+    def _schedule(self, best: Candidate, limits: Limits, progress: Progress, stop: Event) -> Plan:
         """The list scheduler's plan after more work, if it is better than the best so far."""
         until = monotonic() + limits.seconds
 
@@ -258,7 +261,7 @@ class Planning:
         rebuilds = min(MOST_REBUILDS, limits.work / (REBUILD_WORK + REBUILD_WORK_EACH * size))
         self.scheduler.improve(int(rebuilds), self.settings.seed, goes_on)
         found = self._certified(self.scheduler.plan(), "the list scheduler")
-        return (found if found.is_better(best, self.worth) else best).plan
+        return (found if self._is_better(found, best) else best).plan
 
     def _settled(self, plan: Plan) -> Candidate:
         """The plan with every promise on the earliest day that it can keep."""
@@ -276,15 +279,6 @@ class Planning:
                 f"{when}, {first.rule}, {first.subject}: {first.message}"
             )
         return candidate
-
-
-def pours_of(plan: Plan) -> list[Pour]:
-    """What a plan pours, batches under way aside."""
-    planned = [batch for batch in plan.batches if not batch.in_progress]
-    return [
-        Pour(day=batch.pour, product=batch.product, bars=batch.bars, pack=batch.pack or 0)
-        for batch in planned
-    ]
 
 
 def _reached(stage: Stage, account: Account) -> Stage:

@@ -1,6 +1,6 @@
 """Requirements explosion: from the demand to what every level needs, period by period.
 
-The textbook record (Orlicky, Material Requirements Planning, 1975) in whole numbers, with these
+The textbook record in whole numbers, with these
 conventions: receipts come before issues within a period; the projected balance stands at the end
 of the period and includes planned receipts; a receipt is planned in the first period whose balance
 would fall below the safety stock; its release lies the lead time earlier; releases before the

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Protocol
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,10 +32,3 @@ class ProgressNote:
 
 
 Progress = Callable[[ProgressNote], None]
-
-
-class Stop(Protocol):
-    """Tells whether a search should end; a threading.Event is one."""
-
-    def is_set(self) -> bool:
-        """True once it should end."""

@@ -7,6 +7,7 @@ the currency (cents). Shares such as losses are exact fractions between 0 and 1.
 Loss weights are whole thousandths of a minor unit, so that model and replay add the same numbers.
 """
 
+from bisect import bisect_left
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
@@ -369,6 +370,11 @@ class Workshop:
     def working_days(self) -> tuple[int, ...]:
         """The day numbers on which somebody works, ascending."""
         return tuple(day for day, minutes in enumerate(self.minutes) if minutes > 0)
+
+    def first_working_day(self, day: int) -> int | None:
+        """The first working day of the plan on or after a day."""
+        place = bisect_left(self.working_days, day)
+        return self.working_days[place] if place < len(self.working_days) else None
 
     def unit_of(self, item: str) -> Unit:
         """The base unit of a material or preparation; a product counts in pieces."""

@@ -3,12 +3,10 @@
 draft          workshop -> plan
 ListScheduler  the same step by step, and better plans the longer it works
 REBUILDS       how often parts are placed anew for a first plan
-Pour           a batch proposed to it for a day
 purchases_for  workshop, batches and lots of preparations -> the purchases that they need
 """
 
 from planner.draft.buying import purchases_for
 from planner.draft.draft import REBUILDS, ListScheduler, draft
-from planner.draft.following import Pour
 
-__all__ = ["REBUILDS", "ListScheduler", "Pour", "draft", "purchases_for"]
+__all__ = ["REBUILDS", "ListScheduler", "draft", "purchases_for"]

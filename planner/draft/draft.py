@@ -6,12 +6,12 @@ from planner.draft.affording import Affordable, affordable
 from planner.draft.buying import purchases_for
 from planner.draft.choice import Choice, without_idle
 from planner.draft.choosing import best_pass
-from planner.draft.following import Pour, following
+from planner.draft.following import following
 from planner.draft.improving import improved
 from planner.draft.ranking import rules_of
 from planner.draft.schedule import Pass, Start, start_of
-from planner.draft.writing import batches_of, in_plan_order, lots_of
-from planner.plan import Plan, Promise, Purchase
+from planner.draft.writing import batches_of, lots_of
+from planner.plan import Batch, Plan, Promise, Purchase, in_plan_order
 from planner.workshop import Workshop
 
 REBUILDS = 40
@@ -47,9 +47,9 @@ class ListScheduler:
         """Thousandths of a minor unit that the best schedule loses, purchases left aside."""
         return self.best.sold.loss
 
-    def take_up(self, pours: Iterable[Pour]) -> None:
-        """Go on from a schedule as near to these pours as can be, better than the best or not."""
-        self.best = following(self.start, pours)
+    def take_up(self, batches: Iterable[Batch]) -> None:
+        """Go on from a schedule as near to these batches as can be, better than the best or not."""
+        self.best = following(self.start, batches)
 
     def improve(
         self, rebuilds: int, seed: int = 0, goes_on: Callable[[int], bool] = lambda _: True

@@ -1,7 +1,7 @@
-"""A schedule that follows pours proposed from elsewhere, each as near to its day as it fits."""
+"""A schedule that follows another plan's batches, each as near to its day as it fits."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -11,51 +11,43 @@ from planner.draft.jobs import Job
 from planner.draft.placing import Placed, openings, place
 from planner.draft.ranking import due_day
 from planner.draft.schedule import Pass, Start
+from planner.plan import Batch, in_plan_order
 
 
-@dataclass(frozen=True, kw_only=True, order=True)
-class Pour:
-    """A batch that is proposed for a day, to be packed on `pack` or (0) as soon as can be.
+def following(start: Start, batches: Iterable[Batch]) -> Choice:
+    """The batches in the order of their days, then what is still short of bars.
 
-    Without pack days, batches packed sooner than proposed may take the hands that others need.
-    """
-
-    day: int
-    product: str
-    bars: int
-    pack: int = 0
-
-
-def following(start: Start, pours: Iterable[Pour]) -> Choice:
-    """The proposed batches in the order of their days, then what is still short of bars.
-
-    A batch that fits nowhere is left out, and so is one of a size that cannot be poured, or of a
-    product that nobody asks for.
+    Those under way are in the start already. A batch that fits nowhere is left out, and so is one
+    of a size that cannot be poured, or of a product that nobody asks for.
     """
     bench = start.bench.copy()
     placed = []
-    for pour in sorted(pours):
-        for job in _jobs_for(start, pour):
-            found = _placed(start, bench, job, pour)
+    planned = [batch for batch in batches if not batch.in_progress]
+    for batch in sorted(planned, key=in_plan_order):
+        for job in _jobs_for(start, batch):
+            found = _placed(start, bench, job, batch)
             if found is not None:
                 placed.append(found)
     return judged(start, Pass(start, bench, placed).run(due_day))
 
 
-def _jobs_for(start: Start, pour: Pour) -> list[Job]:
-    """The job of the pour's size, if there is one and somebody asks for its bars."""
-    if pour.product not in start.askings or not start.askings[pour.product].is_wanted:
+def _jobs_for(start: Start, batch: Batch) -> list[Job]:
+    """The job of the batch's size, if there is one and somebody asks for its bars."""
+    if batch.product not in start.askings or not start.askings[batch.product].is_wanted:
         return []
-    return [job for job in start.jobs.batches[pour.product] if job.recipe.bars == pour.bars]
+    return [job for job in start.jobs.batches[batch.product] if job.recipe.bars == batch.bars]
 
 
-def _placed(start: Start, bench: Bench, job: Job, pour: Pour) -> Placed | None:
-    """The batch just as proposed, else on the nearest day, packed as soon as can be."""
-    waiting = replace(job, cured=np.maximum(job.cured, pour.pack))
-    placed = _nearest(start, bench, waiting, pour.day, furthest=0)
+def _placed(start: Start, bench: Bench, job: Job, batch: Batch) -> Placed | None:
+    """The batch just as it is, else on the nearest day, packed as soon as can be.
+
+    Packed sooner than it is, it might take the hands that others need.
+    """
+    waiting = replace(job, cured=np.maximum(job.cured, batch.pack or 0))
+    placed = _nearest(start, bench, waiting, batch.pour, furthest=0)
     if placed is not None:
         return replace(placed, job=job)
-    return _nearest(start, bench, job, pour.day, furthest=bench.workdays.days)
+    return _nearest(start, bench, job, batch.pour, furthest=bench.workdays.days)
 
 
 def _nearest(start: Start, bench: Bench, job: Job, day: int, furthest: int) -> Placed | None:

@@ -1,8 +1,8 @@
 """A schedule improved step by step: a few batches are taken out and placed anew by another rule.
 
-Ruin and recreate (Schrimpf and others 2000) with the acceptance of simulated annealing (Kirkpatrick
-and others 1983): a schedule that loses a little more is kept now and then, so that the search gets
-out of dead ends, and less and less often towards the end. All draws follow from the seed.
+Ruin and recreate with the acceptance of simulated annealing: a schedule that loses a little more is
+kept now and then, so that the search gets out of dead ends, and less and less often towards the
+end. All draws follow from the seed.
 """
 
 from collections.abc import Callable, Sequence

@@ -11,7 +11,7 @@ from planner.draft.bench import Bench, Task, Use
 from planner.draft.capacity import HANDS, Take, next_of
 from planner.draft.jobs import Job, takes_on
 from planner.draft.placing import room_for
-from planner.plan import Batch
+from planner.plan import Batch, continued
 from planner.workshop import Underway, Workshop
 
 
@@ -71,11 +71,4 @@ def _packed(bench: Bench, batch: Underway, job: Job, pack: int | None) -> Batch:
         takes.append(Take(HANDS, pack, pack + 1, job.recipe.pack_minutes))
         uses = tuple(Use(row=row, day=pack, amount=amount) for row, amount in job.packaging.pairs())
     bench.do(Task(takes=tuple(takes), uses=uses))
-    return Batch(
-        pour=batch.pour,
-        product=batch.product,
-        bars=batch.bars,
-        unmould=batch.unmould,
-        pack=pack,
-        lot=batch.lot,
-    )
+    return continued(batch, pack)

@@ -29,9 +29,3 @@ def lots_of(schedule: Schedule) -> tuple[PreparationLot, ...]:
             for lot in lots
         )
     )
-
-
-def in_plan_order(batch: Batch) -> tuple[int, str, int, int, int, str]:
-    """The order of batches in a plan, those that are not packed first among equals."""
-    pack = -1 if batch.pack is None else batch.pack
-    return batch.pour, batch.product, batch.bars, batch.unmould, pack, batch.lot

@@ -1,7 +1,7 @@
 """Work in a thread of its own beside the search: the solvers let other threads run meanwhile.
 
-It is one thread for the whole life of the program. HiGHS keeps state for the thread that calls it,
-and was seen to run on past its limits when called from one thread after another.
+It is one thread for the whole life of the program, since HiGHS shares one scheduler among all its
+runs in a process: they come one after the other.
 """
 
 from collections.abc import Callable

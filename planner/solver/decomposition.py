@@ -1,6 +1,6 @@
 """A bound for workshops too large to solve as a whole: the products one by one.
 
-Lagrangian relaxation (Geoffrion 1974): the rows that share moulds, trays, hands and stock out
+Lagrangian relaxation: the rows that share moulds, trays, hands and stock out
 between products are dropped, and what is used of them is paid for at the prices that the linear
 relaxation puts on them. What is left falls apart into a small program for each product, or for
 those launched together, which is solved in whole batches. The sum of their bounds is a bound for

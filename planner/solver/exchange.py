@@ -3,7 +3,16 @@
 from collections import Counter
 from collections.abc import Callable, Iterable
 
-from planner.plan import Batch, Plan, PreparationLot, Promise, Purchase, PurchaseLine
+from planner.plan import (
+    Batch,
+    Plan,
+    PreparationLot,
+    Promise,
+    Purchase,
+    PurchaseLine,
+    continued,
+    in_plan_order,
+)
 from planner.solver.linear import Staircase
 from planner.solver.variables import Variables
 
@@ -59,7 +68,9 @@ def _climb(values: dict[int, int], staircase: Staircase, rises: Counter[int]) ->
 def plan_of(variables: Variables, value: Value) -> Plan:
     """The plan that an assignment of all variables stands for."""
     return Plan(
-        batches=tuple(sorted([*_planned(variables, value), *_underway(variables, value)])),
+        batches=tuple(
+            sorted([*_planned(variables, value), *_underway(variables, value)], key=in_plan_order)
+        ),
         preparations=tuple(
             sorted(
                 PreparationLot(make=day, preparation=name)
@@ -103,14 +114,7 @@ def _planned(variables: Variables, value: Value) -> Iterable[Batch]:
 def _underway(variables: Variables, value: Value) -> Iterable[Batch]:
     for batch in variables.workshop.underway:
         packs = _rises(variables.finished[batch.lot], value)
-        yield Batch(
-            pour=batch.pour,
-            product=batch.product,
-            bars=batch.bars,
-            unmould=batch.unmould,
-            pack=packs[0] if packs else None,
-            lot=batch.lot,
-        )
+        yield continued(batch, packs[0] if packs else None)
 
 
 def _purchases(variables: Variables, value: Value) -> tuple[Purchase, ...]:

@@ -1,4 +1,4 @@
-"""HiGHS (Huangfu and Hall 2018): linear relaxations, and branch and cut where bounds matter.
+"""HiGHS: linear relaxations, and branch and cut where bounds matter.
 
 Its cutting planes prove much more about these models than CP-SAT does in the same time. One thread
 repeats exactly as long as the clock does not end the run.

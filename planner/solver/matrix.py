@@ -121,7 +121,7 @@ class Program:
         return ceil(value - slack) * self.unit + self.offset
 
     def dual_bound(self, duals: Floats) -> int:
-        """What any factors of the rows prove by weak duality (Neumaier and Shcherbina 2004).
+        """What any factors of the rows prove by weak duality.
 
         A solver's duals give the bound of the relaxation; inexact ones a lower one, never a false
         one, for each column then counts at the better of its bounds.

@@ -7,11 +7,12 @@ shrinks where they are not. All draws follow from the seed, so the search repeat
 
 from collections.abc import Sequence
 from random import Random
+from threading import Event
 from time import monotonic
 
 from ortools.sat.python import cp_model
 
-from planner.settings import Progress, ProgressNote, Stop
+from planner.settings import Progress, ProgressNote
 from planner.solver.linear import Linear, LinearModel
 from planner.solver.variables import Variables
 
@@ -35,7 +36,7 @@ class NeighbourhoodSearch:
         goal: Linear,
         seed: int,
         progress: Progress | None = None,
-        stop: Stop | None = None,
+        stop: Event | None = None,
     ) -> None:
         self.model = model
         self.goal = goal

@@ -3,9 +3,10 @@
 from dataclasses import dataclass
 from functools import cached_property
 from math import isfinite
+from threading import Event
 from time import monotonic
 
-from planner.settings import Progress, ProgressNote, Stop
+from planner.settings import Progress, ProgressNote
 from planner.solver.decomposition import decomposed_bound
 from planner.solver.exchange import plan_of
 from planner.solver.highs import Proof, branch_and_cut, relaxed
@@ -20,7 +21,7 @@ class Prover:
     task: Task
     until: float
     progress: Progress
-    stop: Stop
+    stop: Event
 
     @cached_property
     def program(self) -> Program:

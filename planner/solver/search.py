@@ -6,9 +6,8 @@ from time import monotonic
 
 from ortools.sat.python import cp_model
 
-from planner.settings import Progress, ProgressNote, Stop
-from planner.solver.limits import Limits
-from planner.solver.task import Found, Task
+from planner.settings import Progress, ProgressNote
+from planner.solver.task import Found, Limits, Task
 
 
 class NoPlanFound(Exception):  # noqa: N818 - not an error: the caller keeps what it has
@@ -32,7 +31,7 @@ class _Watch(cp_model.CpSolverSolutionCallback):
         self.bound = ceil(self.best_objective_bound - 1e-6)
 
 
-def minimise(task: Task, progress: Progress | None = None, stop: Stop | None = None) -> Found:
+def minimise(task: Task, progress: Progress | None = None, stop: Event | None = None) -> Found:
     """Minimise a goal from a hint of all variables. Raises NoPlanFound."""
     proto = task.model.model.proto
     proto.clear_objective()  # type: ignore[no-untyped-call]
@@ -77,7 +76,7 @@ class _Ticker:
         stage: str,
         seconds: float,
         progress: Progress | None,
-        stop: Stop | None,
+        stop: Event | None,
     ) -> None:
         self._solver = solver
         self._watch = watch

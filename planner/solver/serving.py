@@ -12,20 +12,20 @@ With one worker each step's outcome follows from its limits of work alone, so th
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cached_property
+from threading import Event
 from time import monotonic
 
 from planner.plan import Plan
-from planner.settings import Progress, Stop
+from planner.settings import Progress
 from planner.solver.beside import Beside
 from planner.solver.highs import Proof
-from planner.solver.limits import Limits
 from planner.solver.linear import Linear
 from planner.solver.neighbourhood import NeighbourhoodSearch
 from planner.solver.proving import Prover
-from planner.solver.search import minimise
-from planner.solver.task import Found, Task, better_of
+from planner.solver.search import NoPlanFound, minimise
+from planner.solver.task import Found, Limits, Task, better_of
 
-Seek = Callable[[Limits, Progress, Stop], Plan]
+Seek = Callable[[Limits, Progress, Event], Plan]
 """Looks for a better plan within limits, tells how it goes, and ends when the stop is set."""
 
 FIRST = 0.25
@@ -50,7 +50,7 @@ LARGEST_IN_PARTS = 6_000
 class ServiceSearch:
     """One search for a plan that loses little, and for the least that must be lost."""
 
-    def __init__(self, task: Task, seek: Seek, progress: Progress, stop: Stop) -> None:
+    def __init__(self, task: Task, seek: Seek, progress: Progress, stop: Event) -> None:
         self.task = task
         self.seek = seek
         self.progress = progress
@@ -114,9 +114,14 @@ class ServiceSearch:
     def _solver(self, share: float) -> Found:
         """CP-SAT from the best plan on: part by part with one worker, else several searches."""
         limits = self._limits(share)
+        task = replace(self.task, limits=limits)
         if limits.workers > 1:
-            return minimise(replace(self.task, limits=limits), self.progress, self.stop)
-        task = self.task
+            try:
+                return minimise(task, self.progress, self.stop)
+            except NoPlanFound as nothing:
+                if nothing.proven:
+                    raise
+                return Found(task.hint, None)
         parts = NeighbourhoodSearch(
             task.model.model, task.model.variables, task.goal, limits.seed, self.progress, self.stop
         )

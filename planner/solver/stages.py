@@ -15,12 +15,11 @@ from planner.solver.board import Board
 from planner.solver.calm import add_calm
 from planner.solver.changes import add_changes, add_frozen
 from planner.solver.exchange import plan_of
-from planner.solver.limits import Limits
 from planner.solver.linear import Linear
 from planner.solver.model import PlanModel
 from planner.solver.search import NoPlanFound, minimise
 from planner.solver.serving import Seek, ServiceSearch
-from planner.solver.task import Found, Task
+from planner.solver.task import Found, Limits, Task
 from planner.workshop import Workshop
 
 __all__ = ["Answer", "Limits", "NoPlanFound", "Seek", "Stages"]
@@ -62,13 +61,7 @@ class Stages:
         if seek is None:
             return self._minimise("service", model, model.service, start, limits)
         started = monotonic()
-        task = Task(
-            stage="service",
-            model=model,
-            goal=model.service,
-            hint=model.values_of(start),
-            limits=limits,
-        )
+        task = _task("service", model, model.service, start, limits)
         found = ServiceSearch(task, seek, Board(self.progress).hear, self.stop).run()
         return _answer(task, found, monotonic() - started)
 
@@ -118,9 +111,14 @@ class Stages:
     ) -> Answer:
         """One run of CP-SAT from a plan on. Raises NoPlanFound."""
         started = monotonic()
-        task = Task(stage=stage, model=model, goal=goal, hint=model.values_of(start), limits=limits)
+        task = _task(stage, model, goal, start, limits)
         found = minimise(task, self.progress, self.stop)
         return _answer(task, found, monotonic() - started)
+
+
+def _task(stage: str, model: PlanModel, goal: Linear, start: Plan, limits: Limits) -> Task:
+    hint = model.values_of(start)
+    return Task(stage=stage, model=model, goal=goal, hint=hint, limits=limits)
 
 
 def _answer(task: Task, found: Found, seconds: float) -> Answer:

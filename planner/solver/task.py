@@ -2,9 +2,18 @@
 
 from dataclasses import dataclass
 
-from planner.solver.limits import Limits
 from planner.solver.linear import Linear
 from planner.solver.model import PlanModel
+
+
+@dataclass(frozen=True, kw_only=True)
+class Limits:
+    """Bounds on the work of one stage; see planner.settings.Settings."""
+
+    work: float
+    seconds: float
+    seed: int
+    workers: int
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,6 +1,6 @@
 """The same rules given to HiGHS as a mixed-integer program, from the list scheduler's plan on.
 
-HiGHS (Huangfu and Hall 2018) is the open solver for such programs that one would take instead of
+HiGHS is the open solver for such programs that one would take instead of
 CP-SAT; the planner itself takes it for bounds. Here it is alone: it gets the planner's own rows,
 all columns whole, two threads, and the stages of the planner: service first, then money with no
 more lost. All its tolerances are left as they are.

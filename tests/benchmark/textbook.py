@@ -25,9 +25,9 @@ from planner.draft import purchases_for
 from planner.draft.jobs import Job
 from planner.draft.placing import Placed, openings, place
 from planner.draft.schedule import Schedule, Start, start_of
-from planner.draft.writing import batches_of, in_plan_order, lots_of
+from planner.draft.writing import batches_of, lots_of
 from planner.needs import requirements_of
-from planner.plan import Plan
+from planner.plan import Plan, in_plan_order
 from planner.replay import earliest_promises
 from planner.requirements import Item, Record, fixed_quantity, record_of
 from planner.workshop import Workshop

@@ -8,7 +8,6 @@ import pytest
 
 import planner.draft
 from planner.draft.draft import ListScheduler, draft
-from planner.draft.following import Pour
 from planner.plan import Batch, Plan, Promise, Purchase, PurchaseLine, Status
 from planner.replay import earliest_promises, replay
 from planner.workshop import DemandKind, Underway, Workshop
@@ -155,12 +154,7 @@ def test_improving_can_be_ended() -> None:
 def test_a_schedule_taken_up_is_gone_on_from() -> None:
     good, other = ListScheduler(scarce()), ListScheduler(scarce())
     good.improve(40)
-    batches = good.plan().batches
-    other.take_up(
-        Pour(day=one.pour, product=one.product, bars=one.bars, pack=one.pack or 0)
-        for one in batches
-        if not one.in_progress
-    )
+    other.take_up(good.plan().batches)
     assert other.loss <= good.loss
     other.improve(10)
     assert other.loss <= good.loss
@@ -173,7 +167,7 @@ def test_a_schedule_taken_up_may_lose_more_than_the_best() -> None:
     scheduler = ListScheduler(workshop)
     bar_lost = 1_000_000
     assert scheduler.loss == 6 * bar_lost
-    scheduler.take_up([Pour(day=17, product="bar", bars=10)])
+    scheduler.take_up([Batch(pour=17, product="bar", bars=10, unmould=18, pack=23)])
     assert scheduler.loss == 10 * bar_lost
     assert replay(workshop, scheduler.plan()).money.service == 10 * bar_lost
     scheduler.improve(10)

@@ -2,8 +2,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from planner.draft.uses import material_uses
-from planner.draft.writing import in_plan_order
-from planner.plan import Batch, PreparationLot
+from planner.plan import Batch, PreparationLot, in_plan_order
 from planner.workshop import Material, Packaging, Unit
 from tests.draft.test_preparing import preparation, workshop_with
 

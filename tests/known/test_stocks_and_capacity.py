@@ -17,9 +17,9 @@ from types import SimpleNamespace
 
 import pytest
 
-from planner.solver.limits import Limits
 from planner.solver.linear import Linear, LinearModel, Staircase
 from planner.solver.search import NoPlanFound, minimise
+from planner.solver.task import Limits
 from planner.solver.task import Task as Search
 
 FOLDER = Path(__file__).parents[3] / "shared" / "checks"

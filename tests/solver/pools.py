@@ -5,11 +5,10 @@ from random import Random
 from ortools.sat.python import cp_model
 
 from planner.draft.draft import draft
-from planner.solver.limits import Limits
 from planner.solver.linear import Linear, LinearModel
 from planner.solver.matrix import Program, program_of
 from planner.solver.model import PlanModel
-from planner.solver.task import Task
+from planner.solver.task import Limits, Task
 from planner.workshop import Workshop
 from tests.draft.twists import HARSH, TWISTS
 from tests.solver.rows import settled

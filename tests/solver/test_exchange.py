@@ -72,6 +72,13 @@ def test_a_batch_under_way_is_packed_or_stays(pack: int | None) -> None:
     assert found.batches == (underway(pack),)
 
 
+def test_of_two_alike_under_way_one_may_stay() -> None:
+    twins = (curing(), replace(curing(), lot="twin"))
+    made = Plan(batches=(underway(3), replace(underway(None), lot="twin")))
+    found = there_and_back(workshop_of(underway=twins), made)
+    assert found.batches == (replace(underway(None), lot="twin"), underway(3))
+
+
 def test_a_batch_under_way_that_the_plan_leaves_out_stays() -> None:
     assert there_and_back(workshop_of(), Plan()).batches == (underway(None),)
 

@@ -6,15 +6,14 @@ from threading import Event
 import pytest
 
 from planner.plan import Plan
-from planner.settings import Progress, Stop
+from planner.settings import Progress
 from planner.solver import serving
 from planner.solver.exchange import plan_of
 from planner.solver.highs import Proof
-from planner.solver.limits import Limits
 from planner.solver.linear import Linear, LinearModel
-from planner.solver.search import minimise
+from planner.solver.search import NoPlanFound, minimise
 from planner.solver.serving import ServiceSearch, found_by, joined
-from planner.solver.task import Found, Task
+from planner.solver.task import Found, Limits, Task
 from tests.solver.pools import ENOUGH, service_task, small_workshop
 
 WORK = replace(ENOUGH, work=0.5)
@@ -27,7 +26,7 @@ class Seeking:
         self.plan = plan_of(task.model.variables, task.hint.__getitem__)
         self.works: list[float] = []
 
-    def __call__(self, limits: Limits, progress: Progress, stop: Stop) -> Plan:
+    def __call__(self, limits: Limits, progress: Progress, stop: Event) -> Plan:
         self.works.append(limits.work)
         return self.plan
 
@@ -132,3 +131,22 @@ def test_a_program_beyond_branch_and_cut_is_looked_at_further(
     monkeypatch.setattr(serving, "LARGEST", size - 1)
     search(task, further).run()
     assert len(further.works) == 2
+
+
+@pytest.mark.parametrize("proven", [False, True])
+def test_several_searches_without_a_plan_in_time_keep_what_was_sought(
+    proven: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    far(monkeypatch, -1.0)
+
+    def nothing(*_: object) -> Found:
+        raise NoPlanFound(proven=proven)
+
+    monkeypatch.setattr(serving, "minimise", nothing)
+    task = service_task(small_workshop(12), replace(WORK, workers=2))
+    several = search(task, Seeking(task))
+    if proven:
+        with pytest.raises(NoPlanFound):
+            several.run()
+    else:
+        assert several.run().values == task.hint
