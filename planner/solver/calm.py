@@ -1,18 +1,46 @@
 """The calm goal: few changes against the stored plan, then early days."""
 
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from ortools.sat.python import cp_model
+
 from planner.plan import Plan
 from planner.solver.changes import add_changes, outweighing
 from planner.solver.linear import Linear, LinearModel, Staircase
 from planner.solver.variables import Variables
 
 
-def add_calm(model: LinearModel, variables: Variables, stored: Plan | None) -> Linear:
+@dataclass(frozen=True, kw_only=True)
+class Calm:
+    """The goal, and the changes in it; None without a stored plan."""
+
+    goal: Linear
+    changes: Linear | None
+
+    def bound_at(self, values: dict[int, int], variables: Variables) -> int | None:
+        """A bound of the goal from an assignment that changes nothing; None from any other.
+
+        A plan with a change comes to more, whatever its days. One without has the same days but
+        for the batches under way, whose packing is no change.
+        """
+        if self.changes is None or self.changes.value(values):
+            return None
+        sooner = sum(
+            (1 - values[step.index]) * (end - day)
+            for finished in variables.finished.values()
+            for day, end, step in _lasting(finished, variables.workshop.days)
+        )
+        return self.goal.value(values) - sooner
+
+
+def add_calm(model: LinearModel, variables: Variables, stored: Plan | None) -> Calm:
     """changes x weight + days: a batch, lot or order line not where it was is one change."""
     days = _day_sum(variables)
     if stored is None:
-        return days
+        return Calm(goal=days, changes=None)
     changes = add_changes(model, variables, stored, variables.workshop.days)
-    return days.add(changes, outweighing(days))
+    return Calm(goal=days.add(changes, outweighing(days)), changes=changes)
 
 
 def _staircases(variables: Variables) -> list[Staircase]:
@@ -35,7 +63,12 @@ def _day_sum(variables: Variables) -> Linear:
     for finished in variables.finished.values():
         total.constant += days if finished.steps else 0
     for staircase in [*_staircases(variables), *variables.finished.values()]:
-        ends = [*staircase.days[1:], days]
-        for day, end, step in zip(staircase.days, ends, staircase.steps, strict=True):
+        for day, end, step in _lasting(staircase, days):
             total.plus(step, day - end)
     return total
+
+
+def _lasting(staircase: Staircase, days: int) -> Iterator[tuple[int, int, cp_model.IntVar]]:
+    """Each step with the day from which, and the day until which, it is in force."""
+    ends = [*staircase.days[1:], days]
+    return zip(staircase.days, ends, staircase.steps, strict=True)

@@ -78,12 +78,19 @@ class Stages:
         return self._minimise("money", model, model.money, start, limits)
 
     def calm(self, start: Plan, limits: Limits) -> Answer:
-        """Change as little as can be, then early, at no more loss and money than `start`."""
+        """Change as little as can be, then early, at no more loss and money than `start`.
+
+        Where `start` changes nothing there is nothing to look for. Raises NoPlanFound.
+        """
+        started = monotonic()
         model = self._model_with_purchases(start)
         money = model.money.value(model.values_of(start))
         model.model.at_most(Linear().add(model.money), money, "no more money")
-        goal = add_calm(model.model, model.variables, self.stored)
-        return self._minimise("calm", model, goal, start, limits)
+        calm = add_calm(model.model, model.variables, self.stored)
+        task = _task("calm", model, calm.goal, start, limits)
+        bound = calm.bound_at(task.hint, model.variables)
+        found = Found(task.hint, bound) if bound is not None else self._searched(task)
+        return _answer(task, found, monotonic() - started)
 
     def _model_with_purchases(self, start: Plan) -> PlanModel:
         """The full model is built once; later stages only add rows to it."""
@@ -112,8 +119,10 @@ class Stages:
         """One run of CP-SAT from a plan on. Raises NoPlanFound."""
         started = monotonic()
         task = _task(stage, model, goal, start, limits)
-        found = minimise(task, self.progress, self.stop)
-        return _answer(task, found, monotonic() - started)
+        return _answer(task, self._searched(task), monotonic() - started)
+
+    def _searched(self, task: Task) -> Found:
+        return minimise(task, self.progress, self.stop)
 
 
 def _task(stage: str, model: PlanModel, goal: Linear, start: Plan, limits: Limits) -> Task:

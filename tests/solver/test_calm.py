@@ -11,6 +11,7 @@ import pytest
 
 from planner.plan import Plan, Purchase, PurchaseLine
 from planner.replay import replay
+from planner.solver import stages as stages_file
 from planner.solver.stages import Answer, Stages
 from planner.workshop import Costs, Delivery, DemandKind, Underway, Workshop
 from tests.replay.plans import batch, plan, underway
@@ -173,3 +174,43 @@ def test_a_stored_batch_that_nobody_wants_any_more_is_poured_in_the_frozen_days(
     for stage in (Stages.service, Stages.service_with_purchases):
         answer = stage(Stages(workshop, poured(2)), poured(2), LIMITS)
         assert [made.pour for made in answer.plan.batches] == [2]
+
+
+# Nothing to change
+
+
+def unchanged(workshop: Workshop, stored: Plan, monkeypatch: pytest.MonkeyPatch) -> Answer:
+    """The calm stage from the stored plan itself, in which no search is allowed."""
+
+    def search(*_: object) -> None:
+        raise LookupError("a search")
+
+    monkeypatch.setattr(stages_file, "minimise", search)
+    return Stages(workshop, stored).calm(settled(workshop, stored), LIMITS)
+
+
+@pytest.mark.parametrize("day", [0, 3, 8])
+def test_a_plan_that_changes_nothing_is_kept_without_a_search(
+    day: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    answer = unchanged(workshop_of(), poured(day), monkeypatch)
+    assert answer.plan.batches == poured(day).batches
+    assert answer.stage.value == answer.stage.bound == day + day + 6
+
+
+@pytest.mark.parametrize(("pack", "sooner"), [(3, 0), (9, 6), (None, 17)])
+def test_only_batches_under_way_could_then_be_packed_sooner(
+    pack: int | None, sooner: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It is cured on day 3; on its trays to the end it counts as packed on day 20."""
+    old = Underway(lot="old", product="bar", bars=10, pour=-3, unmould=-2, in_mould=False)
+    workshop = workshop_of(demand=(), underway=(old,))
+    answer = unchanged(workshop, plan(underway(pack)), monkeypatch)
+    assert answer.stage.value - answer.stage.bound == sooner
+    assert answer.stage.bound == 3
+
+
+def test_a_plan_that_changes_something_is_searched(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(stages_file, "minimise", lambda *_: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        Stages(workshop_of(), poured(3)).calm(settled(workshop_of(), poured(4)), LIMITS)
