@@ -249,17 +249,18 @@ class Planning:
 
     def _schedule(self, best: Candidate, limits: Limits, progress: Progress, stop: Event) -> Plan:
         """The list scheduler's plan after more work, if it is better than the best so far."""
-        until = monotonic() + limits.seconds
+        seconds = max(limits.seconds, 0.01)
+        until = monotonic() + seconds
 
-        def goes_on(loss: int) -> bool:
+        def clock(loss: int) -> float:
             left = until - monotonic()
             note = ProgressNote(stage="service", value=loss, bound=None, seconds_left=left)
             progress(note)
-            return left > 0 and not stop.is_set()
+            return 1.0 if stop.is_set() else 1 - left / seconds
 
         size = len(self.workshop.products) * self.workshop.days
         rebuilds = min(MOST_REBUILDS, limits.work / (REBUILD_WORK + REBUILD_WORK_EACH * size))
-        self.scheduler.improve(int(rebuilds), self.settings.seed, goes_on)
+        self.scheduler.improve(int(rebuilds), self.settings.seed, clock)
         found = self._certified(self.scheduler.plan(), "the list scheduler")
         return (found if self._is_better(found, best) else best).plan
 

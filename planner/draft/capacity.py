@@ -45,7 +45,8 @@ class Workdays:
 def next_of(flags: Flags) -> Ints:
     """For each day, and the day after the last, the first flagged day from it on."""
     days = len(flags)
-    marks = np.append(np.where(flags, np.arange(days), days), days)
+    marks = np.full(days + 1, days)
+    marks[:days][flags] = np.flatnonzero(flags)
     return np.minimum.accumulate(marks[::-1])[::-1]
 
 

@@ -4,8 +4,7 @@ from dataclasses import dataclass, replace
 
 from planner.draft.bench import Task
 from planner.draft.offers import Span
-from planner.draft.placing import Placed
-from planner.draft.schedule import Schedule, Start, bars_of
+from planner.draft.schedule import Schedule, Start
 from planner.draft.selling import Sold, loss_of, sell
 
 
@@ -26,12 +25,8 @@ def bars_by_product(start: Start, schedule: Schedule) -> dict[str, list[Span]]:
     """Opening stock and the good bars of all batches."""
     bars = {product: list(asking.opening) for product, asking in start.askings.items()}
     for placed in schedule.placed:
-        bars[placed.job.product.id].append(_bars(start, placed))
+        bars[placed.job.product.id].append(placed.bars)
     return bars
-
-
-def _bars(start: Start, placed: Placed) -> Span:
-    return bars_of(placed.job, placed.pour, placed.pack, start.bench.workdays.days)
 
 
 def without_idle(start: Start, choice: Choice) -> Choice:
@@ -43,7 +38,7 @@ def without_idle(start: Start, choice: Choice) -> Choice:
     for placed in sorted(choice.schedule.placed, key=lambda placed: (placed.value, -placed.pack)):
         product = placed.job.product.id
         fewer = [*bars[product]]
-        fewer.remove(_bars(start, placed))
+        fewer.remove(placed.bars)
         loss = loss_of(start.askings[product], fewer, choice.sold.promises)
         if loss is not None and loss <= losses[product]:
             bars[product], losses[product] = fewer, loss

@@ -1,13 +1,13 @@
 """The door of the list scheduler: a complete plan by rule of thumb, and better ones with time."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 
 from planner.draft.affording import Affordable, affordable
 from planner.draft.buying import purchases_for
 from planner.draft.choice import Choice, without_idle
 from planner.draft.choosing import best_pass
 from planner.draft.following import following
-from planner.draft.improving import improved
+from planner.draft.improving import Clock, improved
 from planner.draft.ranking import rules_of
 from planner.draft.schedule import Pass, Start, start_of
 from planner.draft.writing import batches_of, lots_of
@@ -51,11 +51,9 @@ class ListScheduler:
         """Go on from a schedule as near to these batches as can be, better than the best or not."""
         self.best = following(self.start, batches)
 
-    def improve(
-        self, rebuilds: int, seed: int = 0, goes_on: Callable[[int], bool] = lambda _: True
-    ) -> None:
-        """Place parts anew so many times; `goes_on` hears the loss each time and may end it."""
-        self.best = improved(self.start, self.best, self.rules, rebuilds, seed, goes_on)
+    def improve(self, rebuilds: int, seed: int = 0, clock: Clock = lambda _: 0.0) -> None:
+        """Place parts anew so many times, or until the clock says that the time is over."""
+        self.best = improved(self.start, self.best, self.rules, rebuilds, seed, clock)
 
     def plan(self) -> Plan:
         """The best schedule as a plan, with what it needs bought.

@@ -11,6 +11,7 @@ from random import Random
 
 from planner.draft.choice import Choice, judged
 from planner.draft.placing import Placed
+from planner.draft.preferring import as_given, shuffled, tidiest
 from planner.draft.ranking import Rule
 from planner.draft.schedule import Pass, Schedule, Start
 
@@ -26,8 +27,11 @@ SPANS = 2, 12
 MOST_OF_A_SPAN, LARGEST = 0.8, 18
 """The share of a span's batches that is taken out, and how many at the most."""
 
-HOTTEST, COLDEST = 0.003, 0.0001
+HOTTEST, COLDEST = 0.01, 0.0001
 """Shares of the best loss that a schedule may typically lose more, at first and in the end."""
+
+Clock = Callable[[int], float]
+"""Hears the least loss so far and tells which share of the time is over; 1 ends the search."""
 
 
 def improved(
@@ -36,19 +40,22 @@ def improved(
     rules: Sequence[Rule],
     rebuilds: int,
     seed: int = 0,
-    goes_on: Callable[[int], bool] = lambda _: True,
+    clock: Clock = lambda _: 0.0,
 ) -> Choice:
     """The best of so many rebuilds one after the other, from a choice on.
 
-    `goes_on` hears the least loss so far before each rebuild and may end the search.
+    It cools down with the rebuilds done or the time that is over, whichever is further.
     """
     draw = Random(seed)
     best = current = choice
     for number in range(rebuilds):
-        if not best.sold.loss or not current.schedule.placed or not goes_on(best.sold.loss):
+        if not best.sold.loss or not current.schedule.placed:
+            break
+        over = max(number / rebuilds, clock(best.sold.loss))
+        if over >= 1:
             break
         rebuilt = rebuild(start, current.schedule, draw.choice(rules), draw)
-        heat = HOTTEST * (COLDEST / HOTTEST) ** (number / rebuilds)
+        heat = HOTTEST * (COLDEST / HOTTEST) ** over
         # 1 - random() is never 0, so that its logarithm exists.
         allowed = -heat * best.sold.loss * log(1 - draw.random())
         if rebuilt.sold.loss <= current.sold.loss + allowed:
@@ -65,7 +72,8 @@ def rebuild(start: Start, schedule: Schedule, rule: Rule, draw: Random) -> Choic
     for place in taken:
         bench.undo(schedule.placed[place].task)
     kept = [placed for place, placed in enumerate(schedule.placed) if place not in taken]
-    return judged(start, Pass(start, bench, kept).run(rule))
+    prefer = draw.choice((as_given, tidiest, shuffled(draw)))
+    return judged(start, Pass(start, bench, kept, prefer).run(rule))
 
 
 def around_a_day(batches: Sequence[Placed], draw: Random) -> list[int]:

@@ -1,6 +1,6 @@
 """What can be made: each product in each size, and each preparation, ready for placing."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -61,11 +61,23 @@ class Job:
     preparations: tuple[tuple[str, int], ...]
     packaging: Parts
 
+    @property
+    def steps(self) -> tuple[int, ...]:
+        """The minutes of each of its steps; making and unmoulding are one on the same day."""
+        recipe = self.recipe
+        if self.product.set_days == 0:
+            return recipe.make_minutes + recipe.unmould_minutes, recipe.pack_minutes
+        return recipe.make_minutes, recipe.unmould_minutes, recipe.pack_minutes
+
     def last_sale(self, pour: int, days: int) -> int:
         """The last day of the plan on which bars poured on a day can be sold."""
         if self.product.shelf_life_days is None:
             return days - 1
         return min(days - 1, pour + self.product.shelf_life_days)
+
+    def bars(self, pour: int, pack: int, days: int) -> Span:
+        """The good bars of a batch, and the days on which they can be sold."""
+        return Span(first=pack + 1, last=self.last_sale(pour, days), amount=self.recipe.good)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -89,10 +101,14 @@ class LotJob:
 
 @dataclass(frozen=True, kw_only=True)
 class Jobs:
-    """All jobs: for each product its sizes, largest first; for each preparation its lot."""
+    """All jobs: for each product its sizes, largest first; for each preparation its lot.
+
+    `wasted[m]` says how many of m minutes left of a day no steps of them can fill.
+    """
 
     batches: Mapping[str, tuple[Job, ...]]
     lots: Mapping[str, LotJob]
+    wasted: Ints
 
 
 def jobs_of(workshop: Workshop, workdays: Workdays, pantry: Pantry) -> Jobs:
@@ -107,7 +123,19 @@ def jobs_of(workshop: Workshop, workdays: Workdays, pantry: Pantry) -> Jobs:
         preparation.id: _lot_job(workshop, preparation, pantry)
         for preparation in workshop.preparations.values()
     }
-    return Jobs(batches=batches, lots=lots)
+    steps = {minutes for sizes in batches.values() for job in sizes for minutes in job.steps}
+    steps |= {lot.recipe.make_minutes for lot in lots.values()}
+    return Jobs(batches=batches, lots=lots, wasted=wasted_minutes(steps, max(workshop.minutes)))
+
+
+def wasted_minutes(steps: Iterable[int], most: int) -> Ints:
+    """For 0 ... most minutes, how many of them steps of these lengths together cannot fill."""
+    lengths = sorted({step for step in steps if step > 0})
+    filled = [0]
+    for left in range(1, most + 1):
+        fits = (step + filled[left - step] for step in lengths if step <= left)
+        filled.append(max(fits, default=0))
+    return np.arange(most + 1, dtype=np.int64) - np.array(filled, np.int64)
 
 
 def recipes_of(workshop: Workshop, product: Product) -> list[Recipe]:

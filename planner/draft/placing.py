@@ -12,6 +12,7 @@ import numpy as np
 from planner.draft.bench import Bench, Task, Use
 from planner.draft.capacity import HANDS, Take, next_of
 from planner.draft.jobs import Job, Jobs, Parts, takes_on
+from planner.draft.offers import Span
 from planner.draft.preparing import can_be_made, provide
 from planner.draft.supply import Flags, Ints
 
@@ -21,13 +22,17 @@ TRIES = 12
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Placed:
-    """A batch that has its place; `value` is the loss it was thought to spare when placed."""
+    """A batch that has its place, and the bars that come of it.
+
+    `value` is the loss that it was thought to spare when it was placed.
+    """
 
     job: Job
     pour: int
     unmould: int
     pack: int
     task: Task
+    bars: Span
     value: float = 0.0
 
 
@@ -90,7 +95,8 @@ def _place_on(bench: Bench, jobs: Jobs, job: Job, pour: int, pack: int) -> Place
         return None
     if not all(provide(bench, jobs, preparation, pour) for preparation, _ in job.preparations):
         return None
-    return Placed(job=job, pour=pour, unmould=unmould, pack=pack, task=task)
+    bars = job.bars(pour, pack, bench.workdays.days)
+    return Placed(job=job, pour=pour, unmould=unmould, pack=pack, task=task, bars=bars)
 
 
 def _task(jobs: Jobs, job: Job, pour: int, pack: int) -> Task:
@@ -150,7 +156,10 @@ def _hands_suffice(bench: Bench, job: Job, unmould: Ints, pack: Ints) -> Flags:
 
 def _free_throughout(free: Ints, amount: int, first: Ints, stop: Ints) -> Flags:
     """True where an amount is free on all days from `first` up to, without, `stop`."""
+    missing = free < amount
+    if not missing.any():
+        return np.ones(len(free), np.bool_)
     short = np.zeros(len(free) + 1, np.int64)
-    np.cumsum(free < amount, out=short[1:])
+    missing.cumsum(out=short[1:])
     within: Flags = short[np.maximum(first, stop)] == short[first]
     return within

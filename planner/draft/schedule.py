@@ -6,6 +6,7 @@ so that nothing is held needlessly, else on the earliest day after it that still
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from itertools import islice
 
 import numpy as np
 
@@ -14,7 +15,8 @@ from planner.draft.bench import Bench, empty_bench
 from planner.draft.jobs import Job, Jobs, job_of, jobs_of
 from planner.draft.needs import Need, ProductNeed, launch_days_of
 from planner.draft.offers import Span
-from planner.draft.placing import Openings, Placed, openings, place
+from planner.draft.placing import TRIES, Openings, Placed, openings, place
+from planner.draft.preferring import Preference, as_given
 from planner.draft.ranking import Rule
 from planner.draft.underway import finish_underway
 from planner.plan import Batch
@@ -59,24 +61,27 @@ def start_of(workshop: Workshop, packs: Mapping[str, int | None] | None = None) 
     for batch in batches:
         if batch.pack is not None:
             job = underway[batch.lot]
-            span = bars_of(job, batch.pour, batch.pack, workshop.days)
+            span = job.bars(batch.pour, batch.pack, workshop.days)
             asking = askings[batch.product]
             if span.first <= span.last:
                 askings[batch.product] = replace(asking, opening=(*asking.opening, span))
     return Start(bench=bench, jobs=jobs, askings=askings, underway=tuple(batches))
 
 
-def bars_of(job: Job, pour: int, pack: int, days: int) -> Span:
-    """The good bars of a batch, and the days on which they can be sold."""
-    return Span(first=pack + 1, last=job.last_sale(pour, days), amount=job.recipe.good)
-
-
 class Pass:
-    """A schedule that grows batch by batch, from nothing or from the batches of another one."""
+    """A schedule that grows batch by batch, from nothing or from the batches of another one.
+
+    A preference may change the order of the first days on which a batch is tried.
+    """
 
     def __init__(
-        self, start: Start, bench: Bench | None = None, kept: Iterable[Placed] = ()
+        self,
+        start: Start,
+        bench: Bench | None = None,
+        kept: Iterable[Placed] = (),
+        prefer: Preference = as_given,
     ) -> None:
+        self.prefer = prefer
         self.days = start.bench.workdays.days
         self.jobs = start.jobs
         self.bench = bench or start.bench.copy()
@@ -88,9 +93,9 @@ class Pass:
             if asking.is_wanted and start.jobs.batches[product]
         }
         for placed in self.placed:
-            span = bars_of(placed.job, placed.pour, placed.pack, self.days)
-            self.products[placed.job.product.id].add(span)
+            self.products[placed.job.product.id].add(placed.bars)
         self._open: dict[str, tuple[Need, float]] = {}
+        self._found: dict[tuple[str, int], Openings] = {}
         for product in self.products:
             self._look_ahead(product)
 
@@ -132,9 +137,16 @@ class Pass:
         return False
 
     def _place_before(self, job: Job, due: int, value: float) -> bool:
-        found = openings(self.bench, self.jobs, job)
+        found = self._openings(job)
         pours = np.flatnonzero(found.fits[:due] & (found.pack[:due] < due))[::-1]
         return self._put(job, found, (p for p in pours.tolist() if self._keeps(job, p, due)), value)
+
+    def _openings(self, job: Job) -> Openings:
+        """Where a batch fits, looked for once until another is placed."""
+        key = job.product.id, job.recipe.bars
+        if key not in self._found:
+            self._found[key] = openings(self.bench, self.jobs, job)
+        return self._found[key]
 
     def _keeps(self, job: Job, pour: int, day: int) -> bool:
         return job.last_sale(pour, self.days) >= day
@@ -159,7 +171,7 @@ class Pass:
 
     def _pours_after(self, job: Job, due: int) -> tuple[Openings, list[tuple[int, int]]]:
         """Pack and pour days that miss the due day, the earliest to be packed first."""
-        found = openings(self.bench, self.jobs, job)
+        found = self._openings(job)
         pours = np.flatnonzero(found.fits & (found.pack >= due) & (found.pack < self.days - 1))
         pairs = zip(found.pack[pours].tolist(), pours.tolist(), strict=True)
         return found, sorted(pairs, key=lambda pair: (pair[0], -pair[1]))
@@ -180,12 +192,14 @@ class Pass:
         return max(day, min(self.days - 1, day + facts.shelf_life_days - in_the_making - 1))
 
     def _put(self, job: Job, found: Openings, pours: Iterable[int], value: float) -> bool:
-        placed = place(self.bench, self.jobs, job, found, pours)
+        first = list(islice(pours, TRIES))
+        preferred = self.prefer(self.bench, self.jobs, job, found, first) if first else first
+        placed = place(self.bench, self.jobs, job, found, preferred)
         if placed is None:
             return False
+        self._found.clear()
         self.placed.append(replace(placed, value=value))
-        span = bars_of(job, placed.pour, placed.pack, self.days)
-        self.products[job.product.id].add(span)
+        self.products[job.product.id].add(placed.bars)
         return True
 
     def _slip(self, need: Need, day: int) -> None:

@@ -147,7 +147,7 @@ def test_to_make_a_plan_leaves_the_scheduler_as_it_was() -> None:
 def test_improving_can_be_ended() -> None:
     scheduler = ListScheduler(scarce())
     best = scheduler.best
-    scheduler.improve(10**9, goes_on=lambda loss: loss != scheduler.loss)
+    scheduler.improve(10**9, clock=lambda loss: float(loss == scheduler.loss))
     assert scheduler.best is best
 
 

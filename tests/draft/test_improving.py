@@ -15,6 +15,7 @@ from planner.draft.improving import (
     LARGEST,
     MOST,
     WAYS,
+    Clock,
     around_a_day,
     improved,
     in_a_span,
@@ -73,18 +74,18 @@ def test_the_start_stays_as_it_was() -> None:
 
 def test_the_search_can_be_ended_at_once() -> None:
     made = scarce()
-    assert improved(made.start, made.best, made.rules, 10**9, 0, lambda _: False) is made.best
+    assert improved(made.start, made.best, made.rules, 10**9, 0, lambda _: 1.0) is made.best
 
 
 def test_the_search_tells_the_least_loss_which_never_rises() -> None:
     made = scarce()
     heard: list[int] = []
 
-    def goes_on(loss: int) -> bool:
+    def clock(loss: int) -> float:
         heard.append(loss)
-        return len(heard) <= 30
+        return (len(heard) - 1) / 30
 
-    best = improved(made.start, made.best, made.rules, 10**9, 0, goes_on)
+    best = improved(made.start, made.best, made.rules, 10**9, 0, clock)
     assert len(heard) == 31
     assert heard[0] == made.loss
     assert heard == sorted(heard, reverse=True)
@@ -106,7 +107,7 @@ def test_nothing_is_tried_without_batches() -> None:
 def walk(
     monkeypatch: pytest.MonkeyPatch,
     losses: Sequence[int],
-    goes_on: Callable[[int], bool] = lambda _: True,
+    clock: Clock = lambda _: 0.0,
 ) -> tuple[list[int], int]:
     """Losses from which rebuilds set out, where they come to given ones; and the best's loss."""
     made = ListScheduler(tiny())
@@ -125,7 +126,7 @@ def walk(
         return losing(next(coming))
 
     monkeypatch.setattr(improving, "rebuild", pretended)
-    best = improved(made.start, losing(losses[0]), [due_day], len(losses) - 1, 0, goes_on)
+    best = improved(made.start, losing(losses[0]), [due_day], len(losses) - 1, 0, clock)
     return origins, best.sold.loss
 
 
@@ -152,16 +153,24 @@ def test_a_little_more_loss_is_taken_at_first_and_hardly_in_the_end(
     assert sum(loss == 1001 for loss in origins[-200:]) < 5
 
 
+def test_with_the_clock_it_cools_down_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Half of the time is over before the first of so many rebuilds that they hardly count."""
+    hours = iter(0.5 + place / 1600 for place in range(800))
+    origins, _ = walk(monkeypatch, [1000, 1001] * 400, lambda _: next(hours))
+    assert sum(loss == 1001 for loss in origins[:200]) < 50
+    assert sum(loss == 1001 for loss in origins[-200:]) < 5
+
+
 def test_the_best_is_kept_and_told_while_the_search_goes_on_from_worse(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     heard: list[int] = []
 
-    def goes_on(loss: int) -> bool:
+    def clock(loss: int) -> float:
         heard.append(loss)
-        return True
+        return 0.0
 
-    origins, best = walk(monkeypatch, [1000] + [1001] * 20, goes_on)
+    origins, best = walk(monkeypatch, [1000] + [1001] * 20, clock)
     assert best == 1000
     assert 1001 in origins
     assert heard == [1000] * 20
