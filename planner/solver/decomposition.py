@@ -32,8 +32,10 @@ def decomposed_bound(
         raise ValueError("a shared row has a lower bound")
     prices = np.maximum(0.0, -relaxation.duals[shared])
     costs = program.cost + rows.transposed_times(prices)
-    total = -float(prices @ rows.row_upper)
-    scale = float(prices @ abs(rows.row_upper))
+    alone = columns_without_rows(program, shared)
+    least_alone = np.minimum(costs * program.lower, costs * program.upper)[alone]
+    total = float(least_alone.sum() - prices @ rows.row_upper)
+    scale = float(abs(least_alone).sum() + prices @ abs(rows.row_upper))
     for columns in parts_of(program, shared):
         least = least_cost(program.part(columns, without=shared), costs[columns], goes_on)
         if not goes_on() or not isfinite(least):
@@ -43,8 +45,17 @@ def decomposed_bound(
     return max(relaxation.bound, program.bound(total, scale))
 
 
+def columns_without_rows(program: Program, without: Ints) -> Ints:
+    """The columns that stand in no row but some."""
+    rows_left = ~np.isin(program.row_of, without)
+    return np.flatnonzero(np.bincount(program.indices[rows_left], minlength=program.columns) == 0)
+
+
 def parts_of(program: Program, without: Ints) -> list[Ints]:
-    """The columns of each part into which the program falls without some rows: union and find."""
+    """The columns of each part into which the program falls without some rows: union and find.
+
+    Columns that stand in no other row are in none.
+    """
     parent = list(range(program.columns))
 
     def root(column: int) -> int:
@@ -60,6 +71,8 @@ def parts_of(program: Program, without: Ints) -> list[Ints]:
             for column in indices[starts[row] : starts[row + 1]]:
                 parent[root(column)] = root(indices[starts[row]])
     groups: dict[int, list[int]] = {}
+    alone = set(columns_without_rows(program, without).tolist())
     for column in range(program.columns):
-        groups.setdefault(root(column), []).append(column)
+        if column not in alone:
+            groups.setdefault(root(column), []).append(column)
     return [np.array(group) for group in groups.values()]

@@ -1,6 +1,6 @@
 """Sums of variables that can be added to, posted as rows, and evaluated for a hint."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from itertools import accumulate, pairwise
@@ -78,6 +78,17 @@ class Linear:
         return total
 
 
+@dataclass(frozen=True, kw_only=True)
+class Knapsack:
+    """Whole counts that share a capacity: the sum of size x count is at most the capacity.
+
+    `counts` holds each size once, with how many there are of it.
+    """
+
+    counts: Mapping[int, Linear]
+    capacity: int
+
+
 Derive = Callable[[dict[int, int]], Sequence[int]]
 """From the values so far, by variable index, to those of some derived variables."""
 
@@ -94,6 +105,7 @@ class LinearModel:
         self.proto = cp_model.CpModel()
         self.derived: list[tuple[tuple[cp_model.IntVar, ...], Derive]] = []
         self.shared_rows: list[int] = []
+        self.knapsacks: list[Knapsack] = []
         self._is_shared = False
 
     @contextmanager
@@ -146,6 +158,14 @@ class LinearModel:
             self.shared_rows.append(len(self.proto.proto.constraints))
         sum_ = cp_model.LinearExpr.weighted_sum(linear.variables, linear.coefficients)
         self.proto.add(sum_ <= bound - linear.constant).with_name(name)
+
+    def knapsack(self, knapsack: Knapsack, name: str) -> None:
+        """Post its row, and keep it for those who can say more about it than the row does."""
+        row = Linear()
+        for size, count in knapsack.counts.items():
+            row.add(count, size)
+        self.at_most(row, knapsack.capacity, name)
+        self.knapsacks.append(knapsack)
 
     def at_least(self, linear: Linear, bound: int, name: str) -> None:
         """linear >= bound."""

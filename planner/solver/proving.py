@@ -1,6 +1,6 @@
 """The bounds of a stage by HiGHS: products one by one, and branch and cut where that can pay."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from math import isfinite
 from threading import Event
@@ -9,19 +9,24 @@ from time import monotonic
 from planner.settings import Progress, ProgressNote
 from planner.solver.decomposition import decomposed_bound
 from planner.solver.exchange import plan_of
-from planner.solver.highs import Proof, branch_and_cut, relaxed
+from planner.solver.highs import Proof, Relaxation, branch_and_cut, relaxed
 from planner.solver.matrix import TOLERANCE, Program, program_of
+from planner.solver.patterns import Patterned, with_patterns
 from planner.solver.task import Task
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(kw_only=True)
 class Prover:
-    """Proves bounds for a task until a moment of the clock, and tells of each."""
+    """Proves bounds for a task until a moment of the clock, and tells of each.
+
+    Once patterns of a day have proven more than the program alone, they belong to it.
+    """
 
     task: Task
     until: float
     progress: Progress
     stop: Event
+    patterned: Patterned | None = field(init=False, default=None)
 
     @cached_property
     def program(self) -> Program:
@@ -30,19 +35,31 @@ class Prover:
 
     @property
     def size(self) -> int:
-        """Rows and columns of the program."""
-        return self.program.rows + self.program.columns
+        """Rows and columns of the program, with its patterns."""
+        program = self.patterned.program if self.patterned else self.program
+        return program.rows + program.columns
 
     def relaxation_bound(self) -> int | None:
         """The linear relaxation, then each product by itself at its prices; None without time."""
-        relaxation = relaxed(self.program, self._seconds_left(), self._goes_on)
+        relaxation = self._relaxed(self.program)
         if relaxation is None:
             return None
-        self._tell(relaxation.bound)
-        shared = self.task.model.model.shared_rows
-        bound = decomposed_bound(self.program, shared, relaxation, self._goes_on)
+        program, shared = self.program, self.task.model.model.shared_rows
+        patterned = with_patterns(self.program, self.task.model.model.knapsacks)
+        tighter = self._relaxed(patterned.program) if patterned else None
+        if patterned and tighter and tighter.bound > relaxation.bound:
+            self.patterned = patterned
+            program, relaxation = patterned.program, tighter
+            shared = [*shared, *range(self.program.rows, program.rows)]
+        bound = decomposed_bound(program, shared, relaxation, self._goes_on)
         self._tell(bound)
         return bound
+
+    def _relaxed(self, program: Program) -> Relaxation | None:
+        relaxation = relaxed(program, self._seconds_left(), self._goes_on)
+        if relaxation is not None:
+            self._tell(relaxation.bound)
+        return relaxation
 
     def branch_and_cut(self, hint: dict[int, int], work: float) -> Proof:
         """The whole program, from a hint on; what does not hold exactly is no plan."""
@@ -52,9 +69,13 @@ class Prover:
                 self._tell(self.program.bound(reached))
             return self._goes_on()
 
+        program = self.program
+        if self.patterned is not None:
+            program, hint = self.patterned.program, self.patterned.completed(hint)
         seconds, seed = self._seconds_left(), self.task.limits.seed
-        proof = branch_and_cut(self.program, hint, work, seconds, seed, watch)
-        values = None if proof.values is None else self._completed(proof.values)
+        proof = branch_and_cut(program, hint, work, seconds, seed, watch)
+        found = proof.values
+        values = None if found is None else self._completed(found[: self.program.columns])
         if values is None:
             return Proof(values=None, bound=proof.bound, optimal=False)
         value = self.task.goal.value(dict(enumerate(values)))

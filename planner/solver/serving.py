@@ -28,17 +28,15 @@ from planner.solver.task import Found, Limits, Task, better_of
 Seek = Callable[[Limits, Progress, Event], Plan]
 """Looks for a better plan within limits, tells how it goes, and ends when the stop is set."""
 
-FIRST = 0.25
-"""Share of the work for a good plan before the proof."""
+FIRST, FIRST_OF_SMALL = 0.25, 0.1
+"""Share of the work for a good plan before the proof; less where the proof finds plans itself."""
 
-FAR = 0.45
-"""A gap between plan and bound that branch and cut does not close in minutes."""
+SMALL, FAR = 8_000, 0.45
+"""Rows and columns up to which branch and cut finds good plans by itself, and the gap between plan
+and bound, as a share of the plan's value, that it does not even then close in minutes."""
 
-ALONE = 8_000
-"""Rows and columns up to which branch and cut finds good plans by itself."""
-
-LARGEST = 30_000
-"""Rows and columns above which it comes to nothing in minutes."""
+LARGEST, NEAR = 30_000, 0.05
+"""The same for programs that are not quite so small."""
 
 SURE = 3_000
 """Rows and columns up to which it ends soon however far plan and bound are apart."""
@@ -60,7 +58,7 @@ class ServiceSearch:
     def run(self) -> Found:
         """The best plan and bound. Raises NoPlanFound."""
         with Beside(self.prover.relaxation_bound) as proof:
-            self._seek(FIRST)
+            self._seek(self.first)
         bound = proof.result
         value = self.task.goal.value(self.task.hint)
         if self.stop.is_set() or (bound is not None and bound >= value):
@@ -77,9 +75,18 @@ class ServiceSearch:
     def _can_close(self, bound: int | None, value: int) -> bool:
         """True if branch and cut can be expected to close the gap, or to come near."""
         size = self.prover.size
-        if bound is None or size > LARGEST:
+        if bound is None:
             return False
-        return size <= SURE or value - bound <= FAR * value
+        if size <= SMALL:
+            return size <= SURE or value - bound <= FAR * value
+        return size <= LARGEST and value - bound <= NEAR * value
+
+    @cached_property
+    def first(self) -> float:
+        """The share of the work for the first plan."""
+        proto = self.task.model.model.proto.proto
+        small = len(proto.variables) + len(proto.constraints) <= SMALL
+        return FIRST_OF_SMALL if small else FIRST
 
     def _limits(self, share: float) -> Limits:
         limits = self.task.limits
@@ -97,17 +104,17 @@ class ServiceSearch:
     def _look_further(self) -> Found:
         """More of the same, and for a model that is not large the solver after it."""
         if len(self.task.model.model.proto.proto.variables) > LARGEST_IN_PARTS:
-            self._seek(1 - FIRST)
+            self._seek(1 - self.first)
             return Found(self.task.hint, None)
-        self._seek((1 - FIRST) / 2)
-        return self._solver((1 - FIRST) / 2)
+        self._seek((1 - self.first) / 2)
+        return self._solver((1 - self.first) / 2)
 
     def _close(self) -> Found:
         """Branch and cut; with several workers, or beside a larger program, the solver too."""
-        work, hint = (1 - FIRST) * self.task.limits.work, self.task.hint
-        alone = self.prover.size <= ALONE and self.task.limits.workers == 1
+        work, hint = (1 - self.first) * self.task.limits.work, self.task.hint
+        alone = self.prover.size <= SMALL and self.task.limits.workers == 1
         with Beside(lambda: self.prover.branch_and_cut(hint, work)) as proof:
-            found = Found(hint, None) if alone else self._solver(1 - FIRST)
+            found = Found(hint, None) if alone else self._solver(1 - self.first)
         proven = found_by(proof.result, self.task.hint)
         return joined(self.task.goal, found, proven, proof.result.optimal)
 

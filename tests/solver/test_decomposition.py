@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from planner.solver import decomposition
-from planner.solver.decomposition import decomposed_bound, parts_of
+from planner.solver.decomposition import columns_without_rows, decomposed_bound, parts_of
 from planner.solver.highs import Relaxation, branch_and_cut, relaxed
 from planner.solver.linear import Linear, LinearModel
 from planner.solver.matrix import program_of
@@ -125,7 +125,22 @@ def test_columns_in_one_row_are_one_part_unless_it_is_shared() -> None:
     model.at_most(Linear().plus(a, 1).plus(c, 1), 1, "a with c")
     with model.shared():
         model.at_most(Linear().plus(a, 1).plus(b, 1), 1, "shared out")
-    assert groups(model) == [[0, 2], [1], [3]]
+    assert groups(model) == [[0, 2]]
+
+
+def test_columns_that_stand_in_shared_rows_alone_are_of_no_part() -> None:
+    """x and y share 5: two of x and three of y spare 12, at the price 2 of the pool and at 3."""
+    model = LinearModel(1)
+    x = model.variable("x", 2, lambda _: 0)
+    y = model.variable("y", 9, lambda _: 0)
+    with model.shared():
+        model.at_most(Linear().plus(x, 1).plus(y, 1), 5, "pool")
+    program = program_of(model, Linear(constant=50).plus(x, -3).plus(y, -2))
+    assert columns_without_rows(program, np.array([0])).tolist() == [0, 1]
+    assert columns_without_rows(program, np.array([], np.int64)).tolist() == []
+    for price, bound in ((2, 50 - 10 - 2), (3, 50 - 15), (0, 50 - 6 - 18)):
+        relaxation = Relaxation(bound=-999, duals=np.array([-float(price)]))
+        assert decomposed_bound(program, [0], relaxation) == bound
 
 
 @pytest.mark.parametrize("together", [True, False])

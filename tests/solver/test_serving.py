@@ -37,6 +37,7 @@ def search(task: Task, seek: serving.Seek, stop: Event | None = None) -> Service
 
 def far(monkeypatch: pytest.MonkeyPatch, share: float) -> None:
     monkeypatch.setattr(serving, "FAR", share)
+    monkeypatch.setattr(serving, "NEAR", share)
     monkeypatch.setattr(serving, "SURE", 0)
 
 
@@ -47,7 +48,7 @@ def test_the_gap_is_closed_to_the_optimum(
 ) -> None:
     far(monkeypatch, 1.0)
     if not alone:
-        monkeypatch.setattr(serving, "ALONE", 0)
+        monkeypatch.setattr(serving, "SMALL", 0)
     task = service_task(small_workshop(seed), WORK)
     proven = minimise(replace(task, limits=ENOUGH))
     found = search(task, Seeking(task)).run()
@@ -61,7 +62,7 @@ def test_far_from_the_bound_the_work_goes_into_looking_further(
     task = service_task(small_workshop(12), WORK)
     seek = Seeking(task)
     found = search(task, seek).run()
-    assert seek.works == [0.25 * WORK.work, 0.375 * WORK.work]
+    assert seek.works == [0.1 * WORK.work, 0.45 * WORK.work]
     assert found.bound is not None
     assert found.bound <= task.goal.value(found.values) <= task.goal.value(task.hint)
 
@@ -72,8 +73,19 @@ def test_a_large_model_is_left_to_the_seeking_alone(monkeypatch: pytest.MonkeyPa
     task = service_task(small_workshop(12), WORK)
     seek = Seeking(task)
     found = search(task, seek).run()
-    assert seek.works == [0.25 * WORK.work, 0.75 * WORK.work]
+    assert seek.works == [0.1 * WORK.work, 0.9 * WORK.work]
     assert found.values == task.hint
+
+
+def test_more_is_sought_before_the_proof_of_a_program_that_is_not_small(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    far(monkeypatch, -1.0)
+    monkeypatch.setattr(serving, "SMALL", 0)
+    task = service_task(small_workshop(12), WORK)
+    seek = Seeking(task)
+    search(task, seek).run()
+    assert seek.works == [0.25 * WORK.work, 0.375 * WORK.work]
 
 
 def test_what_is_sought_and_better_is_gone_on_from() -> None:
@@ -124,6 +136,8 @@ def test_a_program_beyond_branch_and_cut_is_looked_at_further(
     task = service_task(small_workshop(12), WORK)
     size = search(task, Seeking(task)).prover.size
     closed = Seeking(task)
+    far(monkeypatch, 1.0)
+    monkeypatch.setattr(serving, "SMALL", 0)
     monkeypatch.setattr(serving, "LARGEST", size)
     search(task, closed).run()
     assert len(closed.works) == 1

@@ -4,7 +4,7 @@ All counts change on working days only, so only working days need a row.
 """
 
 from planner.recipes import recipe_of
-from planner.solver.linear import Linear, LinearModel
+from planner.solver.linear import Knapsack, Linear, LinearModel
 from planner.solver.variables import Variables
 
 
@@ -82,27 +82,45 @@ def add_vessel_minutes(model: LinearModel, variables: Variables) -> None:
 
 def add_hands(model: LinearModel, variables: Variables) -> None:
     """Minutes of making, unmoulding, packing and preparations on a day <= everybody's minutes."""
+    for day in variables.timeline.working:
+        model.knapsack(hands_on(variables, day), "hands")
+
+
+def hands_on(variables: Variables, day: int) -> Knapsack:
+    """How many steps of so many minutes each there are on a day, and the minutes there are.
+
+    A bar that is unmoulded on its pour day is made and unmoulded in one step.
+    """
     workshop, timeline = variables.workshop, variables.timeline
-    for day in timeline.working:
-        row = Linear()
-        for key, recipe in variables.recipes.items():
-            product = workshop.products[key[0]]
-            poured = variables.poured[key]
-            row.rise(poured, day, recipe.make_minutes)
-            row.rise(variables.packed[key], day, recipe.pack_minutes)
-            unmoulded = timeline.last_unmoulded(product)
+    steps: dict[int, Linear] = {}
+
+    def of(minutes: int) -> Linear:
+        return steps.setdefault(minutes, Linear())
+
+    minutes = workshop.minutes[day]
+    for key, recipe in variables.recipes.items():
+        poured, unmoulded = (
+            variables.poured[key],
+            timeline.last_unmoulded(workshop.products[key[0]]),
+        )
+        if workshop.products[key[0]].set_days == 0:
+            of(recipe.make_minutes + recipe.unmould_minutes).rise(poured, day, 1)
+        else:
+            of(recipe.make_minutes).rise(poured, day, 1)
             before = unmoulded[day - 1] if day else -1
             if unmoulded[day] != before:
-                row.step(poured, unmoulded[day], recipe.unmould_minutes)
-                row.step(poured, before, -recipe.unmould_minutes)
-        for batch in workshop.underway:
-            recipe = recipe_of(workshop, batch.product, batch.bars)
-            row.rise(variables.finished[batch.lot], day, recipe.pack_minutes)
-            if batch.in_mould and batch.unmould == day:
-                row.constant += recipe.unmould_minutes
-        for preparation, made in variables.made.items():
-            row.rise(made, day, variables.lot_recipes[preparation].make_minutes)
-        model.at_most(row, workshop.minutes[day], "hands")
+                leaving = of(recipe.unmould_minutes)
+                leaving.step(poured, unmoulded[day], 1).step(poured, before, -1)
+        of(recipe.pack_minutes).rise(variables.packed[key], day, 1)
+    for batch in workshop.underway:
+        recipe = recipe_of(workshop, batch.product, batch.bars)
+        of(recipe.pack_minutes).rise(variables.finished[batch.lot], day, 1)
+        if batch.in_mould and batch.unmould == day:
+            minutes -= recipe.unmould_minutes
+    for preparation, made in variables.made.items():
+        of(variables.lot_recipes[preparation].make_minutes).rise(made, day, 1)
+    counts = {size: count for size, count in steps.items() if size and count.variables}
+    return Knapsack(counts=counts, capacity=minutes)
 
 
 def add_trays(model: LinearModel, variables: Variables) -> None:
