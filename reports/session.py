@@ -142,9 +142,10 @@ def _days(former: PlanRecord, today: date) -> int:
 
 
 def _solver_version() -> str:
+    """The versions of both solvers: with another of either, a plan need not come out again."""
     from importlib.metadata import version
 
-    return version("ortools")
+    return ", ".join(f"{name} {version(name)}" for name in ("ortools", "highspy"))
 
 
 def stored_view(file: Path, today: date | None) -> View:

@@ -91,11 +91,12 @@ def of_two_products(batches: Sequence[Placed], draw: Random) -> list[int]:
 
 
 def in_a_span(batches: Sequence[Placed], draw: Random) -> list[int]:
-    """Positions of most of the batches poured within a span of days."""
-    first = draw.choice(batches).pour
+    """Positions of a batch and most of those poured within a span of days from it on."""
+    one = draw.randrange(len(batches))
+    first = batches[one].pour
     span = range(first, first + draw.randint(*SPANS) + 1)
-    found = [n for n, placed in enumerate(batches) if placed.pour in span]
-    return [n for n in found if draw.random() < MOST_OF_A_SPAN][:LARGEST]
+    others = [n for n, placed in enumerate(batches) if placed.pour in span and n != one]
+    return [one, *(n for n in others if draw.random() < MOST_OF_A_SPAN)][:LARGEST]
 
 
 WAYS = (around_a_day, around_a_day, of_two_products, in_a_span)

@@ -164,19 +164,7 @@ def _solver(highspy: Any, program: Program, seconds: float, whole: bool) -> Any:
     solver.setOptionValue("output_flag", False)
     solver.setOptionValue("threads", 1)
     solver.setOptionValue("time_limit", max(0.01, seconds))
-    matrix = highspy.HighsLp()
-    matrix.num_col_, matrix.num_row_ = program.columns, program.rows
-    matrix.col_cost_, matrix.col_lower_, matrix.col_upper_ = (
-        program.cost,
-        program.lower,
-        program.upper,
-    )
-    matrix.row_lower_, matrix.row_upper_ = program.row_lower, program.row_upper
-    matrix.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
-    matrix.a_matrix_.num_col_, matrix.a_matrix_.num_row_ = program.columns, program.rows
-    matrix.a_matrix_.start_ = program.starts.astype(np.int32)
-    matrix.a_matrix_.index_ = program.indices.astype(np.int32)
-    matrix.a_matrix_.value_ = program.values
+    matrix = linear_program(highspy, program)
     if whole:
         wide = program.upper - program.lower > WIDEST
         kinds = highspy.HighsVarType
@@ -184,6 +172,21 @@ def _solver(highspy: Any, program: Program, seconds: float, whole: bool) -> Any:
     if solver.passModel(matrix) == highspy.HighsStatus.kError:
         raise ValueError("HiGHS refused the model")
     return solver
+
+
+def linear_program(highspy: Any, program: Program) -> Any:
+    """The program as HiGHS takes it, all columns continuous."""
+    matrix = highspy.HighsLp()
+    matrix.num_col_, matrix.num_row_ = program.columns, program.rows
+    matrix.col_cost_ = program.cost
+    matrix.col_lower_, matrix.col_upper_ = program.lower, program.upper
+    matrix.row_lower_, matrix.row_upper_ = program.row_lower, program.row_upper
+    matrix.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
+    matrix.a_matrix_.num_col_, matrix.a_matrix_.num_row_ = program.columns, program.rows
+    matrix.a_matrix_.start_ = program.starts.astype(np.int32)
+    matrix.a_matrix_.index_ = program.indices.astype(np.int32)
+    matrix.a_matrix_.value_ = program.values
+    return matrix
 
 
 def _was_misled(highspy: Any, solver: Any, program: Program) -> bool:

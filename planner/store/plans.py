@@ -37,7 +37,7 @@ class PlanRecord:
     created         when it was kept, in UTC, to the second
     first_day       the date of the plan's day 0
     digest          the digest of the tables it was made from
-    solver_version  the version of OR-Tools that made it
+    solver_version  the versions of the solvers that made it
     seed, settings  what the solver was told
     certified       its replay found no broken rule
     """

@@ -15,6 +15,7 @@ import numpy as np
 from planner.draft import draft, purchases_for
 from planner.plan import Plan
 from planner.solver.exchange import plan_of
+from planner.solver.highs import linear_program
 from planner.solver.linear import Linear
 from planner.solver.matrix import Program, program_of
 from planner.solver.model import PlanModel
@@ -73,7 +74,9 @@ def minimise(
     solver.setOptionValue("mip_abs_gap", 0.999)
     # With amounts in milligrams this heuristic was seen to work on for minutes past the limit.
     solver.setOptionValue("mip_heuristic_run_root_reduced_cost", False)
-    if solver.passModel(_matrix(highspy, program)) == highspy.HighsStatus.kError:
+    matrix = linear_program(highspy, program)
+    matrix.integrality_ = [highspy.HighsVarType.kInteger] * program.columns
+    if solver.passModel(matrix) == highspy.HighsStatus.kError:
         raise ValueError("HiGHS refused the model")
     start = highspy.HighsSolution()
     start.col_value = [float(hint[column]) for column in range(program.columns)]
@@ -81,21 +84,6 @@ def minimise(
     solver.run()
     highspy.Highs.resetGlobalScheduler(True)
     return _solved(highspy, solver, program)
-
-
-def _matrix(highspy: Any, program: Program) -> Any:
-    matrix = highspy.HighsLp()
-    matrix.num_col_, matrix.num_row_ = program.columns, program.rows
-    matrix.col_cost_ = program.cost
-    matrix.col_lower_, matrix.col_upper_ = program.lower, program.upper
-    matrix.row_lower_, matrix.row_upper_ = program.row_lower, program.row_upper
-    matrix.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
-    matrix.a_matrix_.num_col_, matrix.a_matrix_.num_row_ = program.columns, program.rows
-    matrix.a_matrix_.start_ = program.starts.astype(np.int32)
-    matrix.a_matrix_.index_ = program.indices.astype(np.int32)
-    matrix.a_matrix_.value_ = program.values
-    matrix.integrality_ = [highspy.HighsVarType.kInteger] * program.columns
-    return matrix
 
 
 def _solved(highspy: Any, solver: Any, program: Program) -> Solved:
