@@ -27,8 +27,9 @@ SPANS = 2, 12
 MOST_OF_A_SPAN, LARGEST = 0.8, 18
 """The share of a span's batches that is taken out, and how many at the most."""
 
-HOTTEST, COLDEST = 0.01, 0.0001
-"""Shares of the best loss that a schedule may typically lose more, at first and in the end."""
+HOTTEST, COLDEST = 0.3, 0.003
+"""What a schedule may typically lose more, at first and in the end, in shares of the best one's
+loss for each of its batches."""
 
 Clock = Callable[[int], float]
 """Hears the least loss so far and tells which share of the time is over; 1 ends the search."""
@@ -55,9 +56,10 @@ def improved(
         if over >= 1:
             break
         rebuilt = rebuild(start, current.schedule, draw.choice(rules), draw)
-        heat = HOTTEST * (COLDEST / HOTTEST) ** over
+        batches = max(1, len(best.schedule.placed))
+        heat = HOTTEST * (COLDEST / HOTTEST) ** over * best.sold.loss / batches
         # 1 - random() is never 0, so that its logarithm exists.
-        allowed = -heat * best.sold.loss * log(1 - draw.random())
+        allowed = -heat * log(1 - draw.random())
         if rebuilt.sold.loss <= current.sold.loss + allowed:
             current = rebuilt
         if rebuilt.sold.loss < best.sold.loss:

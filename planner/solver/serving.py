@@ -1,10 +1,11 @@
 """The service stage without purchases: a good plan first, then the proof, or more search.
 
-1. Whoever calls looks for a plan in its own way (the list scheduler, batch by batch), and beside it
-   the linear relaxation and the products one by one give a bound.
+1. Whoever calls looks for a plan in its own way (the list scheduler, batch by batch), and for a
+   model that is not large the solver plans parts of it anew. Beside them the linear relaxation and
+   the products one by one give a bound.
 2. If plan and bound are near each other and the program is small, branch and cut closes the gap.
    Where it is not quite so small, planning parts anew goes on beside it.
-3. Else the rest of the work is better spent on looking further.
+3. Else the rest of the work goes into looking further.
 
 With one worker each step's outcome follows from its limits of work alone, so that a plan repeats.
 """
@@ -19,7 +20,6 @@ from planner.plan import Plan
 from planner.settings import Progress
 from planner.solver.beside import Beside
 from planner.solver.highs import Proof
-from planner.solver.linear import Linear
 from planner.solver.neighbourhood import NeighbourhoodSearch
 from planner.solver.proving import Prover
 from planner.solver.search import NoPlanFound, minimise
@@ -28,8 +28,8 @@ from planner.solver.task import Found, Limits, Task, better_of
 Seek = Callable[[Limits, Progress, Event], Plan]
 """Looks for a better plan within limits, tells how it goes, and ends when the stop is set."""
 
-FIRST, FIRST_OF_SMALL = 0.25, 0.1
-"""Share of the work for a good plan before the proof; less where the proof finds plans itself."""
+FIRST, FIRST_OF_SMALL = 0.8, 0.1
+"""Share of the work for a good plan before the gap is closed: less where the proof finds plans."""
 
 SMALL, FAR = 8_000, 0.45
 """Rows and columns up to which branch and cut finds good plans by itself, and the gap between plan
@@ -54,97 +54,118 @@ class ServiceSearch:
         self.progress = progress
         self.stop = stop
         self.until = monotonic() + task.limits.seconds
+        self.found = Found(values=task.hint, bound=None)
 
     def run(self) -> Found:
         """The best plan and bound. Raises NoPlanFound."""
         with Beside(self.prover.relaxation_bound) as proof:
-            self._seek(self.first)
-        bound = proof.result
-        value = self.task.goal.value(self.task.hint)
-        if self.stop.is_set() or (bound is not None and bound >= value):
-            return Found(values=self.task.hint, bound=bound)
-        if not self._can_close(bound, value):
-            return better_of(self.task.goal, self._look_further(), Found(self.task.hint, bound))
-        return better_of(self.task.goal, self._close(), Found(self.task.hint, bound))
+            if self._is_small:
+                self._seek(FIRST_OF_SMALL)
+            else:
+                self._look_further(FIRST)
+        self._take(Found(values=self.found.values, bound=proof.result))
+        rest = 1 - (FIRST_OF_SMALL if self._is_small else FIRST)
+        if not self._is_over:
+            if self._can_close:
+                self._close(rest)
+            else:
+                self._look_further(rest)
+        return self.found
 
     @cached_property
     def prover(self) -> Prover:
-        """Proves from the task as it stood at first; its arrays are made in the proof's thread."""
-        return Prover(task=self.task, until=self.until, progress=self.progress, stop=self.stop)
+        """Proves bounds of the task; its arrays are made in the proof's thread.
 
-    def _can_close(self, bound: int | None, value: int) -> bool:
-        """True if branch and cut can be expected to close the gap, or to come near."""
-        size = self.prover.size
-        if bound is None:
-            return False
-        if size <= SMALL:
-            return size <= SURE or value - bound <= FAR * value
-        return size <= LARGEST and value - bound <= NEAR * value
+        A relaxation that is not solved when the first plan is there would keep that waiting.
+        """
+        until = self.until - (1 - FIRST) * self.task.limits.seconds
+        return Prover(task=self.task, until=until, progress=self.progress, stop=self.stop)
 
-    @cached_property
-    def first(self) -> float:
-        """The share of the work for the first plan."""
+    @property
+    def _is_small(self) -> bool:
+        """True if the model by itself is one for branch and cut alone."""
         proto = self.task.model.model.proto.proto
-        small = len(proto.variables) + len(proto.constraints) <= SMALL
-        return FIRST_OF_SMALL if small else FIRST
+        return len(proto.variables) + len(proto.constraints) <= SMALL
+
+    @property
+    def _loss(self) -> int:
+        return self.task.goal.value(self.found.values)
+
+    @property
+    def _is_over(self) -> bool:
+        bound = self.found.bound
+        return self.stop.is_set() or (bound is not None and bound >= self._loss)
+
+    @property
+    def _can_close(self) -> bool:
+        """True if branch and cut can be expected to close the gap, or to come near."""
+        if self.found.bound is None:
+            return False
+        size, gap = self.prover.size, self._loss - self.found.bound
+        if size <= SMALL:
+            return size <= SURE or gap <= FAR * self._loss
+        return size <= LARGEST and gap <= NEAR * self._loss
+
+    def _take(self, found: Found) -> None:
+        """Go on from what was found where it is better than what there is."""
+        self.found = better_of(self.task.goal, self.found, found)
 
     def _limits(self, share: float) -> Limits:
         limits = self.task.limits
         left = max(0.0, self.until - monotonic())
-        return replace(limits, work=share * limits.work, seconds=left)
+        return replace(limits, work=share * limits.work, seconds=min(left, share * limits.seconds))
 
     def _seek(self, share: float) -> None:
-        """Let the caller look for a plan; the task goes on from it if it is better."""
-        limits = self._limits(share)
-        limits = replace(limits, seconds=min(limits.seconds, share * self.task.limits.seconds))
-        values = self.task.model.values_of(self.seek(limits, self.progress, self.stop))
-        if self.task.goal.value(values) < self.task.goal.value(self.task.hint):
-            self.task = replace(self.task, hint=values)
+        """Let the caller look for a plan."""
+        plan = self.seek(self._limits(share), self.progress, self.stop)
+        self._take(Found(values=self.task.model.values_of(plan), bound=None))
 
-    def _look_further(self) -> Found:
-        """More of the same, and for a model that is not large the solver after it."""
+    def _look_further(self, share: float) -> None:
+        """Let the caller look, and for a model that is not large the solver after it."""
         if len(self.task.model.model.proto.proto.variables) > LARGEST_IN_PARTS:
-            self._seek(1 - self.first)
-            return Found(self.task.hint, None)
-        self._seek((1 - self.first) / 2)
-        return self._solver((1 - self.first) / 2)
+            self._seek(share)
+        else:
+            self._seek(share / 2)
+            self._take(self._solved(share / 2))
 
-    def _close(self) -> Found:
-        """Branch and cut; with several workers, or beside a larger program, the solver too."""
-        work, hint = (1 - self.first) * self.task.limits.work, self.task.hint
+    def _close(self, share: float) -> None:
+        """Branch and cut; with several workers, or beside a larger program, the solver too.
+
+        A complete proof's plan counts even if the solver found one as good: which of the two was
+        faster must not matter.
+        """
+        work, start = share * self.task.limits.work, self.found
+        self.prover.until = self.until
         alone = self.prover.size <= SMALL and self.task.limits.workers == 1
-        with Beside(lambda: self.prover.branch_and_cut(hint, work)) as proof:
-            found = Found(hint, None) if alone else self._solver(1 - self.first)
-        proven = found_by(proof.result, self.task.hint)
-        return joined(self.task.goal, found, proven, proof.result.optimal)
+        with Beside(lambda: self.prover.branch_and_cut(start.values, work)) as beside:
+            solved = start if alone else self._solved(share)
+        proof = beside.result
+        proven = found_by(proof, start.values)
+        if proof.optimal:
+            self.found = proven
+        else:
+            self._take(solved)
+            self._take(proven)
 
-    def _solver(self, share: float) -> Found:
+    def _solved(self, share: float) -> Found:
         """CP-SAT from the best plan on: part by part with one worker, else several searches."""
-        limits = self._limits(share)
-        task = replace(self.task, limits=limits)
+        limits, values = self._limits(share), self.found.values
+        task = replace(self.task, limits=limits, hint=values)
         if limits.workers > 1:
             try:
                 return minimise(task, self.progress, self.stop)
             except NoPlanFound as nothing:
                 if nothing.proven:
                     raise
-                return Found(task.hint, None)
+                return Found(values, None)
         parts = NeighbourhoodSearch(
             task.model.model, task.model.variables, task.goal, limits.seed, self.progress, self.stop
         )
-        return Found(parts.improve(task.hint, task.stage, limits.work, self.until), None)
+        until = monotonic() + limits.seconds
+        return Found(parts.improve(values, task.stage, limits.work, until), None)
 
 
 def found_by(proof: Proof, hint: dict[int, int]) -> Found:
     """What a proof found, at least the assignment that it started from."""
     values = hint if proof.values is None else dict(enumerate(proof.values))
     return Found(values, proof.bound)
-
-
-def joined(goal: Linear, found: Found, proven: Found, complete: bool) -> Found:
-    """What search and proof found beside each other.
-
-    A complete proof's assignment counts even if the search found one as good: which of the two was
-    faster must not matter.
-    """
-    return proven if complete else better_of(goal, found, proven)

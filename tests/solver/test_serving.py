@@ -10,9 +10,8 @@ from planner.settings import Progress
 from planner.solver import serving
 from planner.solver.exchange import plan_of
 from planner.solver.highs import Proof
-from planner.solver.linear import Linear, LinearModel
 from planner.solver.search import NoPlanFound, minimise
-from planner.solver.serving import ServiceSearch, found_by, joined
+from planner.solver.serving import ServiceSearch, found_by
 from planner.solver.task import Found, Limits, Task
 from tests.solver.pools import ENOUGH, service_task, small_workshop
 
@@ -85,7 +84,7 @@ def test_more_is_sought_before_the_proof_of_a_program_that_is_not_small(
     task = service_task(small_workshop(12), WORK)
     seek = Seeking(task)
     search(task, seek).run()
-    assert seek.works == [0.25 * WORK.work, 0.375 * WORK.work]
+    assert seek.works == pytest.approx([0.4 * WORK.work, 0.1 * WORK.work])
 
 
 def test_what_is_sought_and_better_is_gone_on_from() -> None:
@@ -94,7 +93,7 @@ def test_what_is_sought_and_better_is_gone_on_from() -> None:
     better = Seeking(replace(task, hint=best))
     started = search(task, better)
     started.run()
-    assert task.goal.value(started.task.hint) == task.goal.value(best)
+    assert task.goal.value(started.found.values) == task.goal.value(best)
 
 
 def test_stopped_the_best_plan_so_far_is_found() -> None:
@@ -122,12 +121,22 @@ def test_a_proof_without_values_found_what_it_started_from() -> None:
     assert found_by(something, {0: 7}) == Found({0: 5}, 4)
 
 
-def test_a_complete_proof_counts_though_the_search_found_as_good() -> None:
-    model = LinearModel(1)
-    goal = Linear().plus(model.variable("x", 9, lambda _: 0), 1)
-    found, proven = Found({0: 3, 1: 0}, None), Found({0: 3, 1: 1}, 3)
-    assert joined(goal, found, proven, complete=True) == proven
-    assert joined(goal, found, proven, complete=False) == Found(found.values, 3)
+def test_a_complete_proof_counts_though_the_solver_found_as_good(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Any other proof's plan counts only if it is better."""
+    task = service_task(small_workshop(12), WORK)
+    values = [task.hint[column] for column in range(len(task.hint))]
+    other = [values[0] + 1, *values[1:]]  # batches poured, which cost nothing here
+    value = task.goal.value(task.hint)
+    assert task.goal.value(dict(enumerate(other))) == value
+    monkeypatch.setattr(serving.Prover, "relaxation_bound", lambda _: value - 1)
+    for optimal, expected in ((True, other), (False, values)):
+        proof = Proof(values=other, bound=value - 1, optimal=optimal)
+        monkeypatch.setattr(serving.Prover, "branch_and_cut", lambda *_, proof=proof, **__: proof)
+        found = search(task, Seeking(task)).run()
+        assert [found.values[column] for column in range(len(values))] == expected
+        assert found.bound == value - 1
 
 
 def test_a_program_beyond_branch_and_cut_is_looked_at_further(
