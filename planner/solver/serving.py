@@ -3,9 +3,7 @@
 1. Whoever calls looks for a plan in its own way (the list scheduler, batch by batch), and for a
    model that is not large the solver plans parts of it anew. Beside them the linear relaxation and
    the products one by one give a bound.
-2. If plan and bound are near each other and the program is small, branch and cut closes the gap.
-   Where it is not quite so small, planning parts anew goes on beside it.
-3. Else the rest of the work goes into looking further.
+2. If the program is small, and plan and bound are not too far apart, branch and cut closes the gap.
 
 With one worker each step's outcome follows from its limits of work alone, so that a plan repeats.
 """
@@ -28,18 +26,18 @@ from planner.solver.task import Found, Limits, Task, better_of
 Seek = Callable[[Limits, Progress, Event], Plan]
 """Looks for a better plan within limits, tells how it goes, and ends when the stop is set."""
 
-FIRST, FIRST_OF_SMALL = 0.8, 0.1
-"""Share of the work for a good plan before the gap is closed: less where the proof finds plans."""
+SMALL = 8_000
+"""Rows and columns up to which branch and cut finds good plans by itself."""
 
-SMALL, FAR = 8_000, 0.45
-"""Rows and columns up to which branch and cut finds good plans by itself, and the gap between plan
-and bound, as a share of the plan's value, that it does not even then close in minutes."""
+FIRST = 0.1
+"""Share of the work for a first plan of a small program, before it is branched on."""
 
-LARGEST, NEAR = 30_000, 0.05
-"""The same for programs that are not quite so small."""
+FAR = 0.45
+"""A gap between plan and bound, as a share of the plan's value, that it does not close in minutes.
+"""
 
 SURE = 3_000
-"""Rows and columns up to which it ends soon however far plan and bound are apart."""
+"""Rows and columns up to which branch and cut ends soon however far plan and bound are apart."""
 
 LARGEST_IN_PARTS = 6_000
 """Variables of a model above which planning parts anew is slower than placing batches anew."""
@@ -60,26 +58,21 @@ class ServiceSearch:
         """The best plan and bound. Raises NoPlanFound."""
         with Beside(self.prover.relaxation_bound) as proof:
             if self._is_small:
-                self._seek(FIRST_OF_SMALL)
+                self._seek(FIRST)
             else:
-                self._look_further(FIRST)
+                self._look_further(1.0)
         self._take(Found(values=self.found.values, bound=proof.result))
-        rest = 1 - (FIRST_OF_SMALL if self._is_small else FIRST)
-        if not self._is_over:
+        if self._is_small and not self._is_over:
             if self._can_close:
-                self._close(rest)
+                self._close(1 - FIRST)
             else:
-                self._look_further(rest)
+                self._look_further(1 - FIRST)
         return self.found
 
     @cached_property
     def prover(self) -> Prover:
-        """Proves bounds of the task; its arrays are made in the proof's thread.
-
-        A relaxation that is not solved when the first plan is there would keep that waiting.
-        """
-        until = self.until - (1 - FIRST) * self.task.limits.seconds
-        return Prover(task=self.task, until=until, progress=self.progress, stop=self.stop)
+        """Proves bounds of the task; its arrays are made in the proof's thread."""
+        return Prover(task=self.task, until=self.until, progress=self.progress, stop=self.stop)
 
     @property
     def _is_small(self) -> bool:
@@ -98,13 +91,11 @@ class ServiceSearch:
 
     @property
     def _can_close(self) -> bool:
-        """True if branch and cut can be expected to close the gap, or to come near."""
+        """True if branch and cut, with what patterns add, can be expected to come near."""
         if self.found.bound is None:
             return False
         size, gap = self.prover.size, self._loss - self.found.bound
-        if size <= SMALL:
-            return size <= SURE or gap <= FAR * self._loss
-        return size <= LARGEST and gap <= NEAR * self._loss
+        return size <= SURE or (size <= SMALL and gap <= FAR * self._loss)
 
     def _take(self, found: Found) -> None:
         """Go on from what was found where it is better than what there is."""
@@ -129,14 +120,13 @@ class ServiceSearch:
             self._take(self._solved(share / 2))
 
     def _close(self, share: float) -> None:
-        """Branch and cut; with several workers, or beside a larger program, the solver too.
+        """Branch and cut; with several workers the solver beside it.
 
         A complete proof's plan counts even if the solver found one as good: which of the two was
         faster must not matter.
         """
         work, start = share * self.task.limits.work, self.found
-        self.prover.until = self.until
-        alone = self.prover.size <= SMALL and self.task.limits.workers == 1
+        alone = self.task.limits.workers == 1
         with Beside(lambda: self.prover.branch_and_cut(start.values, work)) as beside:
             solved = start if alone else self._solved(share)
         proof = beside.result
