@@ -108,6 +108,11 @@ class LinearModel:
         self.knapsacks: list[Knapsack] = []
         self._is_shared = False
 
+    @property
+    def size(self) -> int:
+        """Number of variables and rows."""
+        return len(self.proto.proto.variables) + len(self.proto.proto.constraints)
+
     @contextmanager
     def shared(self) -> Iterator[None]:
         """Rows posted inside share something out between products: without them each is alone."""

@@ -77,8 +77,7 @@ class ServiceSearch:
     @property
     def _is_small(self) -> bool:
         """True if the model by itself is one for branch and cut alone."""
-        proto = self.task.model.model.proto.proto
-        return len(proto.variables) + len(proto.constraints) <= SMALL
+        return self.task.model.model.size <= SMALL
 
     @property
     def _loss(self) -> int:

@@ -4,7 +4,7 @@ Each stage starts from a whole plan as the hint of every variable, may not make 
 worse, and tells the bound that no plan can be below.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from threading import Event
 from time import monotonic
 
@@ -17,12 +17,19 @@ from planner.solver.changes import add_changes, add_frozen
 from planner.solver.exchange import plan_of
 from planner.solver.linear import Linear
 from planner.solver.model import PlanModel
+from planner.solver.neighbourhood import NeighbourhoodSearch
 from planner.solver.search import NoPlanFound, minimise
 from planner.solver.serving import Seek, ServiceSearch
 from planner.solver.task import Found, Limits, Task
 from planner.workshop import Workshop
 
 __all__ = ["Answer", "Limits", "NoPlanFound", "Seek", "Stages"]
+
+IN_PARTS = 1 / 3
+"""Share of the money stage's work in which parts of the plan are planned anew, before the bound."""
+
+AT_ONCE, MOST_IN_PARTS = 5_000, 60_000
+"""Rows and columns up to which the calm goal is minimised as a whole, and a goal part by part."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,11 +78,25 @@ class Stages:
         return self._minimise("service", model, model.service, start, limits)
 
     def money(self, start: Plan, limits: Limits) -> Answer:
-        """Spend as little as can be while losing no more than `start`. Raises NoPlanFound."""
+        """Spend as little as can be while losing no more than `start`. Raises NoPlanFound.
+
+        One search alone proves a bound but hardly finds a better plan: parts come first.
+        """
         model = self._model_with_purchases(start)
         service = model.service.value(model.values_of(start))
         model.model.at_most(Linear().add(model.service), service, "no more lost")
-        return self._minimise("money", model, model.money, start, limits)
+        started = monotonic()
+        task = _task("money", model, model.money, start, limits)
+        if limits.workers == 1:
+            first = replace(limits, work=IN_PARTS * limits.work, seconds=IN_PARTS * limits.seconds)
+            found = self._improved(replace(task, limits=first))
+            rest = replace(
+                limits,
+                work=limits.work - first.work,
+                seconds=max(0.0, limits.seconds - (monotonic() - started)),
+            )
+            task = replace(task, hint=found.values, limits=rest)
+        return _answer(task, self._searched(task), monotonic() - started)
 
     def calm(self, start: Plan, limits: Limits) -> Answer:
         """Change as little as can be, then early, at no more loss and money than `start`.
@@ -89,8 +110,28 @@ class Stages:
         calm = add_calm(model.model, model.variables, self.stored)
         task = _task("calm", model, calm.goal, start, limits)
         bound = calm.bound_at(task.hint, model.variables)
-        found = Found(task.hint, bound) if bound is not None else self._searched(task)
+        found = Found(task.hint, bound) if bound is not None else self._calmer(task)
         return _answer(task, found, monotonic() - started)
+
+    def _calmer(self, task: Task) -> Found:
+        """All at once where the model is small, or several may search it; else part by part.
+
+        In a large model one search alone comes to nothing: no plan at hand is calmer, and no bound.
+        """
+        if task.limits.workers > 1 or task.model.model.size <= AT_ONCE:
+            return self._searched(task)
+        return self._improved(task)
+
+    def _improved(self, task: Task) -> Found:
+        """Part by part, without a bound; as it was where setting up a part takes too long."""
+        if task.model.model.size > MOST_IN_PARTS:
+            return Found(task.hint, None)
+        limits = task.limits
+        parts = NeighbourhoodSearch(
+            task.model.model, task.model.variables, task.goal, limits.seed, self.progress, self.stop
+        )
+        until = monotonic() + limits.seconds
+        return Found(parts.improve(task.hint, task.stage, limits.work, until), None)
 
     def _model_with_purchases(self, start: Plan) -> PlanModel:
         """The full model is built once; later stages only add rows to it."""
