@@ -31,6 +31,10 @@ HOTTEST, COLDEST = 0.3, 0.003
 """What a schedule may typically lose more, at first and in the end, in shares of the best one's
 loss for each of its batches."""
 
+AHEAD = 0.05
+"""The clock sets the pace only where it is ahead of the rebuilds by more than this share, so that a
+search that ends with its rebuilds does not depend on it."""
+
 Clock = Callable[[int], float]
 """Hears the least loss so far and tells which share of the time is over; 1 ends the search."""
 
@@ -45,16 +49,17 @@ def improved(
 ) -> Choice:
     """The best of so many rebuilds one after the other, from a choice on.
 
-    It cools down with the rebuilds done or the time that is over, whichever is further.
+    It cools down with the rebuilds done, or with the time that is over where that is well ahead.
     """
     draw = Random(seed)
     best = current = choice
     for number in range(rebuilds):
         if not best.sold.loss or not current.schedule.placed:
             break
-        over = max(number / rebuilds, clock(best.sold.loss))
-        if over >= 1:
+        done, passed = number / rebuilds, clock(best.sold.loss)
+        if passed >= 1:
             break
+        over = passed if passed > done + AHEAD else done
         rebuilt = rebuild(start, current.schedule, draw.choice(rules), draw)
         batches = max(1, len(best.schedule.placed))
         heat = HOTTEST * (COLDEST / HOTTEST) ** over * best.sold.loss / batches

@@ -161,6 +161,13 @@ def test_with_the_clock_it_cools_down_too(monkeypatch: pytest.MonkeyPatch) -> No
     assert sum(loss == 1010 for loss in origins[-200:]) < 5
 
 
+def test_a_clock_that_is_hardly_ahead_changes_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Else no search would come out again."""
+    losses = [1000, 1010] * 400
+    hours = iter(min(0.999, place / 799 + 0.04 * (place % 2)) for place in range(800))
+    assert walk(monkeypatch, losses) == walk(monkeypatch, losses, lambda _: next(hours))
+
+
 def test_the_best_is_kept_and_told_while_the_search_goes_on_from_worse(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
