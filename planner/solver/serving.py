@@ -4,6 +4,7 @@
    model that is not large the solver plans parts of it anew. Beside them the linear relaxation and
    the products one by one give a bound.
 2. If the program is small, and plan and bound are not too far apart, branch and cut closes the gap.
+   It begins soon, and the search goes on beside it.
 
 With one worker each step's outcome follows from its limits of work alone, so that a plan repeats.
 """
@@ -30,7 +31,7 @@ SMALL = 8_000
 """Rows and columns up to which branch and cut finds good plans by itself."""
 
 FIRST = 0.1
-"""Share of the work for a first plan of a small program, before it is branched on."""
+"""Share of the work for a first plan of a small model, before its program is branched on."""
 
 FAR = 0.45
 """A gap between plan and bound, as a share of the plan's value, that it does not close in minutes.
@@ -41,6 +42,18 @@ SURE = 3_000
 
 LARGEST_IN_PARTS = 6_000
 """Variables of a model above which planning parts anew is slower than placing batches anew."""
+
+
+class Either(Event):
+    """Set when one of two events is."""
+
+    def __init__(self, first: Event, second: Event) -> None:
+        super().__init__()
+        self._events = first, second
+
+    def is_set(self) -> bool:
+        """True if either is."""
+        return any(event.is_set() for event in self._events)
 
 
 class ServiceSearch:
@@ -105,9 +118,10 @@ class ServiceSearch:
         left = max(0.0, self.until - monotonic())
         return replace(limits, work=share * limits.work, seconds=min(left, share * limits.seconds))
 
-    def _seek(self, share: float) -> None:
-        """Let the caller look for a plan."""
-        plan = self.seek(self._limits(share), self.progress, self.stop)
+    def _seek(self, share: float, until: Event | None = None) -> None:
+        """Let the caller look for a plan, until an event at the longest."""
+        stop = self.stop if until is None else Either(self.stop, until)
+        plan = self.seek(self._limits(share), self.progress, stop)
         self._take(Found(values=self.task.model.values_of(plan), bound=None))
 
     def _look_further(self, share: float) -> None:
@@ -119,21 +133,29 @@ class ServiceSearch:
             self._take(self._solved(share / 2))
 
     def _close(self, share: float) -> None:
-        """Branch and cut; with several workers the solver beside it.
+        """Branch and cut, and beside it more search until it is complete.
 
-        A complete proof's plan counts even if the solver found one as good: which of the two was
+        A complete proof's plan counts even if the search found one as good: which of the two was
         faster must not matter.
         """
-        work, start = share * self.task.limits.work, self.found
-        alone = self.task.limits.workers == 1
-        with Beside(lambda: self.prover.branch_and_cut(start.values, work)) as beside:
-            solved = start if alone else self._solved(share)
+        work, start, complete = share * self.task.limits.work, self.found, Event()
+
+        def prove() -> Proof:
+            proof = self.prover.branch_and_cut(start.values, work)
+            if proof.optimal:
+                complete.set()
+            return proof
+
+        with Beside(prove) as beside:
+            if self.task.limits.workers > 1:
+                self._take(self._solved(share))
+            else:
+                self._seek(share, complete)
         proof = beside.result
         proven = found_by(proof, start.values)
         if proof.optimal:
             self.found = proven
         else:
-            self._take(solved)
             self._take(proven)
 
     def _solved(self, share: float) -> Found:

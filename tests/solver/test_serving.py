@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from threading import Event
+from time import monotonic
 
 import pytest
 
@@ -11,7 +12,7 @@ from planner.solver import serving
 from planner.solver.exchange import plan_of
 from planner.solver.highs import Proof
 from planner.solver.search import NoPlanFound, minimise
-from planner.solver.serving import ServiceSearch, found_by
+from planner.solver.serving import Either, ServiceSearch, found_by
 from planner.solver.task import Found, Limits, Task
 from tests.solver.pools import ENOUGH, service_task, small_workshop
 
@@ -58,6 +59,41 @@ def test_far_from_the_bound_the_work_goes_into_looking_further(
     assert seek.works == [0.1 * WORK.work, 0.45 * WORK.work]
     assert found.bound is not None
     assert found.bound <= task.goal.value(found.values) <= task.goal.value(task.hint)
+
+
+def test_the_search_beside_branch_and_cut_ends_with_a_complete_proof(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Else it goes on to the end of its own work."""
+    task = service_task(small_workshop(12), WORK)
+    value = task.goal.value(task.hint)
+    plan = plan_of(task.model.variables, task.hint.__getitem__)
+    monkeypatch.setattr(serving.Prover, "relaxation_bound", lambda _: value - 1)
+    for optimal in (True, False):
+        proof = Proof(values=None, bound=value - 1, optimal=optimal)
+        monkeypatch.setattr(serving.Prover, "branch_and_cut", lambda *_, proof=proof: proof)
+        ended: list[bool] = []
+
+        def seek(
+            limits: Limits, progress: Progress, stop: Event, ended: list[bool] = ended
+        ) -> Plan:
+            until = monotonic() + (0 if not ended else 0.5)
+            while monotonic() < until and not stop.is_set():
+                pass
+            ended.append(stop.is_set())
+            return plan
+
+        search(task, seek).run()
+        assert ended == [False, optimal]
+
+
+def test_either_of_two_events() -> None:
+    first, second = Event(), Event()
+    either = Either(first, second)
+    assert not either.is_set()
+    second.set()
+    assert either.is_set()
+    assert Either(second, first).is_set()
 
 
 def test_a_large_model_is_left_to_the_seeking_alone(monkeypatch: pytest.MonkeyPatch) -> None:
