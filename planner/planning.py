@@ -153,20 +153,22 @@ class Planning:
         return self._better(best, candidate, answer or first)
 
     def _bought(self, answer: Answer, start: Plan) -> Candidate | None:
-        """A plan without purchases, completed by them; None if none cover what it uses.
+        """A plan without purchases, completed by them; None if none cover what it uses."""
+        plan = self._supplied(answer.plan, start)
+        return None if plan is None else self._certified(plan, "the service stage")
+
+    def _supplied(self, plan: Plan, start: Plan) -> Plan | None:
+        """A plan with purchases that cover what it uses, whatever it had; None if there are none.
 
         In the frozen days of a stored plan the orders of the start stand.
         """
-        plan, workshop = answer.plan, self.workshop
+        workshop = self.workshop
         end = workshop.costs.frozen_days if self.stored is not None else 0
         placed = [order for order in start.purchases if order.order < end]
         if end:
             workshop = orders_placed(workshop, start)
         purchases = purchases_for(workshop, plan.batches, plan.preparations)
-        if purchases is None:
-            return None
-        plan = replace(plan, purchases=(*placed, *purchases))
-        return self._certified(plan, "the service stage")
+        return None if purchases is None else replace(plan, purchases=(*placed, *purchases))
 
     def _better(
         self, best: Candidate, candidate: Candidate | None, answer: Answer | None
@@ -227,20 +229,31 @@ class Planning:
 
     def _start(self) -> Candidate:
         """The draft, or what still holds of the stored plan where that is better."""
-        candidates = [self._drafted()]
-        if self.stored is not None:
-            kept = self._settled(self.stored)
-            if not kept.account.certified:
-                kept = self._settled(
-                    mended(self.workshop, self.stored, self._goes_on) or self.stored
-                )
-            if kept.account.certified:
-                candidates.append(kept)
-        best = min(candidates, key=lambda candidate: candidate.rank)
-        if best is not candidates[0]:
+        drafted = self._drafted()
+        best = min([drafted, *self._kept()], key=lambda candidate: candidate.rank)
+        if best is not drafted:
             self.scheduler.take_up(best.plan.batches)
             self.again = True
         return best
+
+    def _kept(self) -> list[Candidate]:
+        """The stored plan; else its batches with other purchases; else what is nearest to it.
+
+        That are the pieces of it that still hold, and a list schedule that follows its batches.
+        """
+        stored = self.stored
+        if stored is None:
+            return []
+        for plan in (stored, self._supplied(stored, stored)):
+            if plan is not None and (kept := self._settled(plan)).account.certified:
+                return [kept]
+        near = [mended(self.workshop, stored, self._goes_on)]
+        if self._goes_on():
+            following = ListScheduler(self.workshop)
+            following.take_up(stored.batches)
+            near.append(following.plan())
+        found = [self._settled(plan) for plan in near if plan is not None]
+        return [candidate for candidate in found if candidate.account.certified]
 
     def _drafted(self) -> Candidate:
         """The list scheduler's plan, after a moment's work."""

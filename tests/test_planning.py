@@ -10,7 +10,7 @@ import pytest
 from planner.errors import PlanBroken
 from planner.frozen import frozen_changes
 from planner.plan import Plan, Stage, Status
-from planner.planning import _reached, make_plan
+from planner.planning import Planning, _reached, make_plan
 from planner.replay import earliest_promises, replay
 from planner.settings import ProgressNote, Settings
 from planner.workshop import (
@@ -111,6 +111,10 @@ def stored_on(day: int) -> Plan:
     return plan(batch(day, day + 1, day + 6))
 
 
+EARLY = tuple(Delivery(order=day, arrive=day + 1, usable=day + 2) for day in range(18))
+"""Deliveries a day after each of the first days, usable on the day after."""
+
+
 def with_frozen(days: int, **changes: object) -> Workshop:
     due = replace(ORDER, day=15)
     fields: dict[str, object] = {"demand": (due,), **changes}
@@ -123,6 +127,40 @@ def test_the_days_of_a_good_stored_plan_are_kept(day: int) -> None:
     """Base costs nothing here, so one day is as good as another."""
     made, account = make_plan(with_frozen(0), BRIEF, stored=stored_on(day))
     assert [one.pour for one in made.batches] == [day]
+    assert account.money.service == 0
+
+
+@pytest.mark.parametrize("day", [4, 7])
+def test_a_lot_counted_lower_changes_purchases_and_no_batch(day: int) -> None:
+    """A kilo is needed and 970 g are left, so that another is bought; the order is due on 15.
+
+    Capital costs nothing, so that no other day is cheaper.
+    """
+    offer = replace(tiny().offers["shop/base/1 kg"], deliveries=EARLY)
+    lots = (replace(tiny().lots[0], amount=970_000),)
+    workshop = with_frozen(0, lots=lots, offers={offer.id: offer})
+    workshop = replace(workshop, costs=replace(workshop.costs, capital=Fraction(0)))
+    assert not replay(workshop, stored_on(day)).certified
+    planning = Planning(workshop, BRIEF, stored_on(day), None, Event())
+    assert planning._start().plan.batches == stored_on(day).batches
+    assert planning.again
+    made, account = make_plan(workshop, BRIEF, stored=stored_on(day))
+    assert [(one.pour, one.pack) for one in made.batches] == [(day, day + 6)]
+    assert len(made.purchases) == 1
+    assert account.money.service == 0
+
+
+def test_what_is_nearest_to_a_stored_plan_is_gone_on_from() -> None:
+    """Three batches are stored, on days 1, 4 and 7; day 4 is closed now, and that one moves."""
+    minutes = (480,) * 4 + (0,) + (480,) * 15
+    due = replace(ORDER, day=15)
+    demand = (due, replace(due, id="second"), replace(due, id="third"))
+    workshop = with_frozen(0, minutes=minutes, demand=demand)
+    stored = plan(batch(1, 2, 7), batch(4, 5, 10), batch(7, 8, 13))
+    made, account = make_plan(workshop, BRIEF, stored=stored)
+    pours = [one.pour for one in made.batches]
+    assert len(pours) == 3
+    assert {1, 7} <= set(pours)
     assert account.money.service == 0
 
 
@@ -147,8 +185,7 @@ def test_orders_of_the_frozen_days_stand_while_more_is_made() -> None:
 
     The second kilo is ordered when the six frozen days are over, and poured two days later.
     """
-    days = [Delivery(order=day, arrive=day + 1, usable=day + 2) for day in range(18)]
-    offer = replace(tiny().offers["shop/base/1 kg"], deliveries=tuple(days))
+    offer = replace(tiny().offers["shop/base/1 kg"], deliveries=EARLY)
     two = (ORDER, replace(ORDER, id="second"))
     workshop = with_frozen(6, lots=(), offers={offer.id: offer}, demand=two)
     stored = replace(stored_on(8), purchases=buying(order=3).purchases)
@@ -209,8 +246,7 @@ def test_a_batch_under_way_is_packed_if_there_can_be_boxes(
 ) -> None:
     """Nobody asks for its bars."""
     box = Material(id="box", kind="packaging", unit=Unit.PIECE)
-    days = [Delivery(order=day, arrive=day + 1, usable=day + 2) for day in range(18)]
-    base = replace(tiny().offers["shop/base/1 kg"], deliveries=tuple(days))
+    base = replace(tiny().offers["shop/base/1 kg"], deliveries=EARLY)
     offer = replace(base, id="boxes", material="box", amount=10)
     old = Underway(lot="old", product="bar", bars=10, pour=-3, unmould=-2, in_mould=False)
     workshop = every_day(
