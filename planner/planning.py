@@ -228,13 +228,15 @@ class Planning:
         self.stages.append(_noted(answer.stage, value))
 
     def _start(self) -> Candidate:
-        """The draft, or what still holds of the stored plan where that is better."""
+        """What still holds of the stored plan, unless the draft gains enough to change plans."""
         drafted = self._drafted()
-        best = min([drafted, *self._kept()], key=lambda candidate: candidate.rank)
-        if best is not drafted:
-            self.scheduler.take_up(best.plan.batches)
-            self.again = True
-        return best
+        kept = min(self._kept(), key=lambda candidate: candidate.rank, default=None)
+        self.again = kept is not None
+        if kept is None or self._is_better(drafted, kept):
+            self.again = False
+            return drafted
+        self.scheduler.take_up(kept.plan.batches)
+        return kept
 
     def _kept(self) -> list[Candidate]:
         """The stored plan; else its batches with other purchases; else what is nearest to it.
