@@ -26,7 +26,9 @@ if TYPE_CHECKING:  # OR-Tools is loaded only when a solve begins
 __all__ = ["Progress", "ProgressNote", "Settings", "make_plan"]
 
 SHARES = {"service": 0.62, "money": 0.34, "calm": 0.04}
-"""How the work and the time are shared out between the stages."""
+SHARES_AGAIN = {"service": 0.5, "money": 0.3, "calm": 0.2}
+"""How the work and the time are shared out between the stages, and where a plan is taken up again.
+"""
 
 REBUILD_WORK, REBUILD_WORK_EACH = 1.5e-3, 1.1e-6
 """Units of work that placing a few batches anew takes, and more for each product and day."""
@@ -37,11 +39,14 @@ MOST_REBUILDS = 50_000
 EFFORT_AGAIN = 0.3
 """Share of the work and the time that planning again takes, since it starts from a good plan."""
 
+RENEWALS = 200
+"""Times that parts of a schedule which follows a broken plan are placed anew, to mend it."""
+
 WORTH = 50
 """A plan that still holds is given up only for one that gains one part in so many of a goal."""
 
-CALM_MAY_COST = 1000
-"""The calm stage may cost one part in so many of the money goal more."""
+CALM_MAY_COST, CALM_AGAIN = 1000, 100
+"""The calm stage may cost one part in so many of the money goal more; again, to stay near."""
 
 
 @dataclass(frozen=True)
@@ -190,13 +195,14 @@ class Planning:
 
     def _calm(self, solver: Stages, best: Candidate) -> Candidate:
         """Change little and act early, for next to no money."""
-        answer = self._solve("calm", best, solver.calm)
+        money = best.account.money.money
+        dearer = abs(money) // (CALM_AGAIN if self.again else CALM_MAY_COST)
+        answer = self._solve("calm", best, partial(solver.calm, dearer=dearer))
         if answer is None:
             return best
         calm = self._certified(answer.plan, "the calm stage")
-        dearest = best.account.money.money + abs(best.account.money.money) // CALM_MAY_COST
         worst = (best.changes, best.account.money.service)
-        if calm.rank[:2] <= worst and calm.account.money.money <= dearest:
+        if calm.rank[:2] <= worst and calm.account.money.money <= money + dearer:
             self._note(answer, answer.stage.value)
             return calm
         return best
@@ -209,10 +215,11 @@ class Planning:
 
         if not self._goes_on():
             return None
-        ahead = sum(SHARES[later] for later in list(SHARES)[list(SHARES).index(goal) :])
+        shares = SHARES_AGAIN if self.again else SHARES
+        ahead = sum(shares[later] for later in list(shares)[list(shares).index(goal) :])
         limits = Limits(
-            work=self.settings.work * self._effort * SHARES[goal],
-            seconds=(self.until - monotonic()) * SHARES[goal] / ahead,
+            work=self.settings.work * self._effort * shares[goal],
+            seconds=(self.until - monotonic()) * shares[goal] / ahead,
             seed=self.settings.seed,
             workers=self.settings.workers,
         )
@@ -253,6 +260,7 @@ class Planning:
         if self._goes_on():
             following = ListScheduler(self.workshop)
             following.take_up(stored.batches)
+            following.improve(RENEWALS, clock=lambda _: 0.0 if self._goes_on() else 1.0)
             near.append(following.plan())
         found = [self._settled(plan) for plan in near if plan is not None]
         return [candidate for candidate in found if candidate.account.certified]
