@@ -121,11 +121,7 @@ class Planning:
 
     def _is_better(self, new: Candidate, old: Candidate) -> bool:
         """True if it ranks before the other and, planning again, gains enough to change plans."""
-        if not self.again or new.changes != old.changes:
-            return new.rank < old.rank
-        goals = zip(new.rank[1:], old.rank[1:], strict=True)
-        after, before = next((pair for pair in goals if pair[0] != pair[1]), (0, 0))
-        return (before - after) * WORTH > abs(before)
+        return _pays(new, old) if self.again else new.rank < old.rank
 
     def _goes_on(self) -> bool:
         return not self.stop.is_set() and monotonic() < self.until
@@ -238,17 +234,16 @@ class Planning:
         """What still holds of the stored plan, unless the draft gains enough to change plans."""
         drafted = self._drafted()
         kept = min(self._kept(), key=lambda candidate: candidate.rank, default=None)
-        self.again = kept is not None
-        if kept is None or self._is_better(drafted, kept):
-            self.again = False
+        if kept is None or _pays(drafted, kept):
             return drafted
+        self.again = True
         self.scheduler.take_up(kept.plan.batches)
         return kept
 
     def _kept(self) -> list[Candidate]:
         """The stored plan; else its batches with other purchases; else what is nearest to it.
 
-        That are the pieces of it that still hold, and a list schedule that follows its batches.
+        Nearest are the pieces of it that still hold, and a list schedule that follows its batches.
         """
         stored = self.stored
         if stored is None:
@@ -260,10 +255,15 @@ class Planning:
         if self._goes_on():
             following = ListScheduler(self.workshop)
             following.take_up(stored.batches)
-            following.improve(RENEWALS, clock=lambda _: 0.0 if self._goes_on() else 1.0)
+            following.improve(RENEWALS, clock=self._clock)
             near.append(following.plan())
         found = [self._settled(plan) for plan in near if plan is not None]
         return [candidate for candidate in found if candidate.account.certified]
+
+    def _clock(self, loss: int) -> float:
+        """Tells what a start loses so far, and has no hurry until the time is up."""
+        self._tell("draft", loss)
+        return 0.0 if self._goes_on() else 1.0
 
     def _drafted(self) -> Candidate:
         """The list scheduler's plan, after a moment's work."""
@@ -303,6 +303,15 @@ class Planning:
                 f"{when}, {first.rule}, {first.subject}: {first.message}"
             )
         return candidate
+
+
+def _pays(new: Candidate, old: Candidate) -> bool:
+    """True if a new plan gains enough to give the old one up."""
+    if new.changes != old.changes:
+        return new.rank < old.rank
+    goals = zip(new.rank[1:], old.rank[1:], strict=True)
+    after, before = next((pair for pair in goals if pair[0] != pair[1]), (0, 0))
+    return (before - after) * WORTH > abs(before)
 
 
 def _reached(stage: Stage, account: Account) -> Stage:

@@ -7,6 +7,7 @@ from time import monotonic
 
 import pytest
 
+from planner import planning as planning_file
 from planner.errors import PlanBroken
 from planner.frozen import frozen_changes
 from planner.plan import Plan, Stage, Status
@@ -150,13 +151,24 @@ def test_a_lot_counted_lower_changes_purchases_and_no_batch(day: int) -> None:
     assert account.money.service == 0
 
 
-def test_what_is_nearest_to_a_stored_plan_is_gone_on_from() -> None:
-    """Three batches are stored, on days 1, 4 and 7; day 4 is closed now, and that one moves."""
+@pytest.mark.parametrize("pieces", [True, False])
+def test_what_is_nearest_to_a_stored_plan_is_gone_on_from(
+    pieces: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Three batches are stored, on days 1, 4 and 7; day 4 is closed now, and that one moves.
+
+    Where no pieces of it hold together, a schedule that follows its batches does as well.
+    """
+    if not pieces:
+        monkeypatch.setattr(planning_file, "mended", lambda *_: None)
     minutes = (480,) * 4 + (0,) + (480,) * 15
     due = replace(ORDER, day=15)
     demand = (due, replace(due, id="second"), replace(due, id="third"))
     workshop = with_frozen(0, minutes=minutes, demand=demand)
     stored = plan(batch(1, 2, 7), batch(4, 5, 10), batch(7, 8, 13))
+    kept = Planning(workshop, BRIEF, stored, None, Event())._kept()
+    assert len(kept) == 1 + pieces
+    assert {1, 7} <= {one.pour for one in kept[-1].plan.batches}
     made, account = make_plan(workshop, BRIEF, stored=stored)
     pours = [one.pour for one in made.batches]
     assert len(pours) == 3

@@ -69,6 +69,10 @@ class Job:
             return recipe.make_minutes + recipe.unmould_minutes, recipe.pack_minutes
         return recipe.make_minutes, recipe.unmould_minutes, recipe.pack_minutes
 
+    def step_days(self, pours: Ints, packs: Ints) -> tuple[Ints, ...]:
+        """The day of each of these steps, for several pour days with their pack days."""
+        return (pours, packs) if len(self.steps) == 2 else (pours, self.unmould[pours], packs)
+
     def last_sale(self, pour: int, days: int) -> int:
         """The last day of the plan on which bars poured on a day can be sold."""
         if self.product.shelf_life_days is None:

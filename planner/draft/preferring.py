@@ -45,18 +45,10 @@ def tidiest(
     Minutes of a day are wasted that no steps together can fill. Packing counts as if it fell on a
     day of its own.
     """
-    free, recipe, overnight = bench.free[HANDS], job.recipe, job.product.set_days > 0
-
-    def wasted_more(days: Ints, minutes: int) -> Ints:
-        left = np.clip(free[days], 0, None)
-        more: Ints = jobs.wasted[np.maximum(left - minutes, 0)] - jobs.wasted[left]
-        return more
-
+    free = bench.free[HANDS].clip(0)
     pour: Ints = np.array(pours, np.int64)
-    wasted = wasted_more(found.pack[pour], recipe.pack_minutes)
-    if overnight:
-        wasted += wasted_more(pour, recipe.make_minutes)
-        wasted += wasted_more(job.unmould[pour], recipe.unmould_minutes)
-    else:
-        wasted += wasted_more(pour, recipe.make_minutes + recipe.unmould_minutes)
+    wasted = np.zeros(len(pours), np.int64)
+    for minutes, days in zip(job.steps, job.step_days(pour, found.pack[pour]), strict=True):
+        left = free[days]
+        wasted += jobs.wasted[np.maximum(left - minutes, 0)] - jobs.wasted[left]
     return [pours[place] for place in np.argsort(wasted, kind="stable").tolist()]

@@ -14,6 +14,7 @@ from ortools.sat.python import cp_model
 
 from planner.settings import Progress, ProgressNote
 from planner.solver.linear import Linear, LinearModel
+from planner.solver.task import Found, Task
 from planner.solver.variables import Variables
 
 FIRST_FREE = 0.8
@@ -24,6 +25,16 @@ WORK_EACH = 0.1
 
 WORK_TO_SET_UP = 4e-5
 """Units of work that each part counts for besides, for each variable and row of the model."""
+
+
+def improved_in_parts(task: Task, progress: Progress | None, stop: Event | None) -> Found:
+    """The best found from a task's hint on within its limits, without a bound."""
+    model, limits = task.model, task.limits
+    search = NeighbourhoodSearch(
+        model.model, model.variables, task.goal, limits.seed, progress, stop
+    )
+    until = monotonic() + limits.seconds
+    return Found(search.improve(task.hint, task.stage, limits.work, until), None)
 
 
 class NeighbourhoodSearch:

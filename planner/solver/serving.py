@@ -19,7 +19,7 @@ from planner.plan import Plan
 from planner.settings import Progress
 from planner.solver.beside import Beside
 from planner.solver.highs import Proof
-from planner.solver.neighbourhood import NeighbourhoodSearch
+from planner.solver.neighbourhood import improved_in_parts
 from planner.solver.proving import Prover
 from planner.solver.search import NoPlanFound, minimise
 from planner.solver.task import Found, Limits, Task, better_of
@@ -169,11 +169,7 @@ class ServiceSearch:
                 if nothing.proven:
                     raise
                 return Found(values, None)
-        parts = NeighbourhoodSearch(
-            task.model.model, task.model.variables, task.goal, limits.seed, self.progress, self.stop
-        )
-        until = monotonic() + limits.seconds
-        return Found(parts.improve(values, task.stage, limits.work, until), None)
+        return improved_in_parts(task, self.progress, self.stop)
 
 
 def found_by(proof: Proof, hint: dict[int, int]) -> Found:

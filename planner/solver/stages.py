@@ -17,7 +17,7 @@ from planner.solver.changes import add_changes, add_frozen
 from planner.solver.exchange import plan_of
 from planner.solver.linear import Linear
 from planner.solver.model import PlanModel
-from planner.solver.neighbourhood import NeighbourhoodSearch
+from planner.solver.neighbourhood import improved_in_parts
 from planner.solver.search import NoPlanFound, minimise
 from planner.solver.serving import Seek, ServiceSearch
 from planner.solver.task import Found, Limits, Task
@@ -101,9 +101,8 @@ class Stages:
     def calm(self, start: Plan, limits: Limits, dearer: int = 0) -> Answer:
         """Change as little as can be, then early, at no more loss than `start`.
 
-        It may cost `dearer` thousandths more: a batch's day is hardly ever without a price.
-
-        Where `start` changes nothing there is nothing to look for. Raises NoPlanFound.
+        It may cost `dearer` thousandths more: a batch's day is hardly ever without a price. Where
+        `start` changes nothing there is nothing to look for. Raises NoPlanFound.
         """
         started = monotonic()
         model = self._model_with_purchases(start)
@@ -128,12 +127,7 @@ class Stages:
         """Part by part, without a bound; as it was where setting up a part takes too long."""
         if task.model.model.size > MOST_IN_PARTS:
             return Found(task.hint, None)
-        limits = task.limits
-        parts = NeighbourhoodSearch(
-            task.model.model, task.model.variables, task.goal, limits.seed, self.progress, self.stop
-        )
-        until = monotonic() + limits.seconds
-        return Found(parts.improve(task.hint, task.stage, limits.work, until), None)
+        return improved_in_parts(task, self.progress, self.stop)
 
     def _model_with_purchases(self, start: Plan) -> PlanModel:
         """The full model is built once; later stages only add rows to it."""

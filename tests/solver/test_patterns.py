@@ -1,8 +1,6 @@
 """Patterns of a day: all of them, no plan lost by them, and more proven than without.
 
-The convex hull of what fits, as a mixture of its maximal points: Gilmore and Gomory 1961, "A linear
-programming approach to the cutting-stock problem", Operations Research 9(6), 849-859, who let
-patterns stand for whole ways to cut.
+Counted by hand or by going through all fillings, and against the optimum of the rows alone.
 """
 
 from itertools import product

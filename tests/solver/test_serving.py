@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 from threading import Event
-from time import monotonic
+from time import monotonic, sleep
 
 import pytest
 
@@ -70,19 +70,30 @@ def test_the_search_beside_branch_and_cut_ends_with_a_complete_proof(
     plan = plan_of(task.model.variables, task.hint.__getitem__)
     monkeypatch.setattr(serving.Prover, "relaxation_bound", lambda _: value - 1)
     for optimal in (True, False):
-        proof = Proof(values=None, bound=value - 1, optimal=optimal)
-        monkeypatch.setattr(serving.Prover, "branch_and_cut", lambda *_, proof=proof: proof)
+        proven = Event()
         ended: list[bool] = []
 
+        def prove(*_: object, proven: Event = proven, optimal: bool = optimal) -> Proof:
+            proven.set()
+            return Proof(values=None, bound=value - 1, optimal=optimal)
+
         def seek(
-            limits: Limits, progress: Progress, stop: Event, ended: list[bool] = ended
+            limits: Limits,
+            progress: Progress,
+            stop: Event,
+            proven: Event = proven,
+            ended: list[bool] = ended,
+            patience: float = 30.0 if optimal else 0.2,
         ) -> Plan:
-            until = monotonic() + (0 if not ended else 0.5)
-            while monotonic() < until and not stop.is_set():
-                pass
+            if ended:  # the first time there is no proof beside it
+                assert proven.wait(30)
+                until = monotonic() + patience
+                while monotonic() < until and not stop.is_set():
+                    sleep(0.01)
             ended.append(stop.is_set())
             return plan
 
+        monkeypatch.setattr(serving.Prover, "branch_and_cut", prove)
         search(task, seek).run()
         assert ended == [False, optimal]
 

@@ -156,11 +156,12 @@ import sys
 from dataclasses import replace
 from planner.planning import make_plan
 from planner.settings import Settings
-from planner.solver import serving
+from planner.solver import neighbourhood, serving
 from tests.workshops import random_workshop
 steps = []
 for owner, name in ((serving.Prover, "relaxation_bound"), (serving.Prover, "branch_and_cut"),
-                    (serving.NeighbourhoodSearch, "improve"), (serving.ServiceSearch, "_seek")):
+                    (neighbourhood.NeighbourhoodSearch, "improve"),
+                    (serving.ServiceSearch, "_seek")):
     def noted(*arguments, own=getattr(owner, name), name=name):
         steps.append(name)
         return own(*arguments)

@@ -99,14 +99,12 @@ def hands_on(variables: Variables, day: int) -> Knapsack:
 
     minutes = workshop.minutes[day]
     for key, recipe in variables.recipes.items():
-        poured, unmoulded = (
-            variables.poured[key],
-            timeline.last_unmoulded(workshop.products[key[0]]),
-        )
-        if workshop.products[key[0]].set_days == 0:
+        product, poured = workshop.products[key[0]], variables.poured[key]
+        if product.set_days == 0:
             of(recipe.make_minutes + recipe.unmould_minutes).rise(poured, day, 1)
         else:
             of(recipe.make_minutes).rise(poured, day, 1)
+            unmoulded = timeline.last_unmoulded(product)
             before = unmoulded[day - 1] if day else -1
             if unmoulded[day] != before:
                 leaving = of(recipe.unmould_minutes)
