@@ -45,8 +45,8 @@ RENEWALS = 200
 WORTH = 50
 """A plan that still holds is given up only for one that gains one part in so many of a goal."""
 
-CALM_MAY_COST, CALM_AGAIN = 1000, 100
-"""The calm stage may cost one part in so many of the money goal more; again, to stay near."""
+NEARNESS = 100
+"""Staying near a kept plan may cost one part in so many of the money goal more."""
 
 
 @dataclass(frozen=True)
@@ -190,9 +190,9 @@ class Planning:
         return best
 
     def _calm(self, solver: Stages, best: Candidate) -> Candidate:
-        """Change little and act early, for next to no money."""
+        """Act early where that costs nothing; for a little money, stay near a kept plan."""
         money = best.account.money.money
-        dearer = abs(money) // (CALM_AGAIN if self.again else CALM_MAY_COST)
+        dearer = abs(money) // NEARNESS if self.again else 0
         answer = self._solve("calm", best, partial(solver.calm, dearer=dearer))
         if answer is None:
             return best
