@@ -13,6 +13,7 @@ from itertools import count
 from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 
 from planner.solver.matrix import Floats, Ints, Program
 
@@ -119,11 +120,15 @@ def least_cost(part: Program, cost: Floats, goes_on: GoesOn = lambda: True) -> f
     """
     highspy = _highspy()
 
-    solver = _solver(highspy, replace(part, cost=cost), PART_SECONDS, whole=True)
+    priced = replace(part, cost=cost)
+    solver = _solver(highspy, priced, PART_SECONDS, whole=True)
     solver.setOptionValue("mip_rel_gap", PART_GAP)
     solver.setOptionValue("mip_max_nodes", PART_NODES)
     solver.cbMipInterrupt += _ender(goes_on)
     solver.run()
+    if solver.getModelStatus() == highspy.HighsModelStatus.kOptimal and _is_wide(part).all():
+        # Without whole numbers HiGHS leaves the bound of its branch and cut at nothing.
+        return priced.dual_value(np.array(solver.getSolution().row_dual))
     return float(solver.getInfo().mip_dual_bound)
 
 
@@ -166,12 +171,19 @@ def _solver(highspy: Any, program: Program, seconds: float, whole: bool) -> Any:
     solver.setOptionValue("time_limit", max(0.01, seconds))
     matrix = linear_program(highspy, program)
     if whole:
-        wide = program.upper - program.lower > WIDEST
         kinds = highspy.HighsVarType
-        matrix.integrality_ = [kinds.kContinuous if each else kinds.kInteger for each in wide]
+        matrix.integrality_ = [
+            kinds.kContinuous if wide else kinds.kInteger for wide in _is_wide(program)
+        ]
     if solver.passModel(matrix) == highspy.HighsStatus.kError:
         raise ValueError("HiGHS refused the model")
     return solver
+
+
+def _is_wide(program: Program) -> npt.NDArray[np.bool_]:
+    """The columns that need not be whole."""
+    wide: npt.NDArray[np.bool_] = program.upper - program.lower > WIDEST
+    return wide
 
 
 def linear_program(highspy: Any, program: Program) -> Any:

@@ -121,7 +121,11 @@ class Program:
         return ceil(value - slack) * self.unit + self.offset
 
     def dual_bound(self, duals: Floats) -> int:
-        """What any factors of the rows prove by weak duality.
+        """What any factors of the rows prove about the goal by weak duality."""
+        return ceil(self.dual_value(duals)) * self.unit + self.offset
+
+    def dual_value(self, duals: Floats) -> float:
+        """The same in units of the cost, not rounded up to a whole one.
 
         A solver's duals give the bound of the relaxation; inexact ones a lower one, never a false
         one, for each column then counts at the better of its bounds.
@@ -136,7 +140,7 @@ class Program:
         positive = replace(self, values=np.abs(self.values))
         terms = abs(self.cost) + positive.transposed_times(abs(factors))
         slack = ROUNDING * (abs(factors * sides).sum() + terms @ widest)
-        return ceil(float(value - slack)) * self.unit + self.offset
+        return float(value - slack)
 
 
 def program_of(model: LinearModel, goal: Linear) -> Program:

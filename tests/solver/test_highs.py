@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from planner.solver.highs import branch_and_cut, least_cost, relaxed
-from planner.solver.linear import Linear
+from planner.solver.linear import Linear, LinearModel
 from planner.solver.matrix import Program, program_of
 from tests.solver.pools import TwoProducts, service_task, small_workshop
 from tests.workshops import random_workshop
@@ -52,6 +52,17 @@ def test_the_least_of_another_cost_for_a_part(price: int, least: int) -> None:
     """Product b: three spare 14, two 10, one 4, each at a price."""
     part = TwoProducts().program.part(np.array([3, 4, 5]), without=np.array([2]))
     assert least_cost(part, part.cost + price * np.array([1.0, 0, 0])) == pytest.approx(least)
+
+
+def test_the_least_of_a_part_of_nothing_but_wide_amounts() -> None:
+    """HiGHS solves it without branching: a million of the one that spares 3."""
+    model, goal = LinearModel(1), Linear()
+    amounts = [model.variable(name, 1_000_000, lambda _: 0) for name in ("resin", "wax")]
+    model.at_most(Linear().plus(amounts[0], 1).plus(amounts[1], 1), 1_000_000, "one of both")
+    for amount in amounts:
+        goal.plus(amount, 1)
+    part = program_of(model, goal)
+    assert least_cost(part, np.array([-3.0, -2.0])) == pytest.approx(-3_000_000)
 
 
 def test_the_work_limit_repeats() -> None:
