@@ -30,7 +30,7 @@ SHARES_AGAIN = {"service": 0.5, "money": 0.3, "calm": 0.2}
 """How the work and the time are shared out between the stages, and where a plan is taken up again.
 """
 
-REBUILD_WORK, REBUILD_WORK_EACH = 1.5e-3, 1.1e-6
+REBUILD_WORK, REBUILD_WORK_EACH = 1.5e-3, 7e-7
 """Units of work that placing a few batches anew takes, and more for each product and day."""
 
 MOST_REBUILDS = 50_000

@@ -41,6 +41,16 @@ class Asking:
         return sum((row.bars * row.weight for row in self.retail), np.zeros(self.days, np.int64))
 
     @cached_property
+    def level(self) -> Ints:
+        """The restock level to be kept at the end of each day: the highest of all rows."""
+        level = np.zeros(self.days, np.int64)
+        for row in self.restocks:
+            held = days_of(row, self.days)
+            part = level[held.start : held.stop]
+            np.maximum(part, row.quantity, out=part)
+        return level
+
+    @cached_property
     def is_wanted(self) -> bool:
         """True if there is any demand at all."""
         return bool(self.orders or self.restocks or self.launches or self.bars.any())
@@ -103,16 +113,6 @@ def retail_bars(row: Demand, days: int) -> Ints:
             row.quantity * (in_week + 1) // 7 - row.quantity * in_week // 7
         )
     return bars
-
-
-def levels(asking: Asking) -> Ints:
-    """The restock level to be kept at the end of each day: the highest of all rows."""
-    level = np.zeros(asking.days, np.int64)
-    for row in asking.restocks:
-        held = days_of(row, asking.days)
-        part = level[held.start : held.stop]
-        np.maximum(part, row.quantity, out=part)
-    return level
 
 
 def arrivals(spans: tuple[Span, ...] | list[Span], days: int) -> Ints:

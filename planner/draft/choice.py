@@ -16,9 +16,11 @@ class Choice:
     sold: Sold
 
 
-def judged(start: Start, schedule: Schedule) -> Choice:
-    """A schedule with what it sells."""
-    return Choice(schedule=schedule, sold=sell(start.askings, bars_by_product(start, schedule)))
+def judged(start: Start, schedule: Schedule, before: Choice | None = None) -> Choice:
+    """A schedule with what it sells; what it has in common with one before is not counted again."""
+    known = before.sold if before else None
+    sold = sell(start.askings, bars_by_product(start, schedule), known)
+    return Choice(schedule=schedule, sold=sold)
 
 
 def bars_by_product(start: Start, schedule: Schedule) -> dict[str, list[Span]]:

@@ -13,7 +13,7 @@ from planner.draft.choice import Choice, judged
 from planner.draft.placing import Placed
 from planner.draft.preferring import as_given, shuffled, tidiest
 from planner.draft.ranking import Rule
-from planner.draft.schedule import Pass, Schedule, Start
+from planner.draft.schedule import Pass, Start
 
 FEWEST, MOST = 3, 11
 """Batches placed anew at a time."""
@@ -60,7 +60,7 @@ def improved(
         if passed >= 1:
             break
         over = passed if passed > done + AHEAD else done
-        rebuilt = rebuild(start, current.schedule, draw.choice(rules), draw)
+        rebuilt = rebuild(start, current, draw.choice(rules), draw)
         batches = max(1, len(best.schedule.placed))
         heat = HOTTEST * (COLDEST / HOTTEST) ** over * best.sold.loss / batches
         # 1 - random() is never 0, so that its logarithm exists.
@@ -72,15 +72,16 @@ def improved(
     return best
 
 
-def rebuild(start: Start, schedule: Schedule, rule: Rule, draw: Random) -> Choice:
-    """The schedule with some batches placed anew."""
-    taken = draw.choice(WAYS)(schedule.placed, draw)
-    bench = schedule.bench.copy()
+def rebuild(start: Start, choice: Choice, rule: Rule, draw: Random) -> Choice:
+    """The schedule of a choice with some batches placed anew."""
+    batches = choice.schedule.placed
+    taken = draw.choice(WAYS)(batches, draw)
+    bench = choice.schedule.bench.copy()
     for place in taken:
-        bench.undo(schedule.placed[place].task)
-    kept = [placed for place, placed in enumerate(schedule.placed) if place not in taken]
+        bench.undo(batches[place].task)
+    kept = [placed for place, placed in enumerate(batches) if place not in taken]
     prefer = draw.choice((as_given, tidiest, shuffled(draw)))
-    return judged(start, Pass(start, bench, kept, prefer).run(rule))
+    return judged(start, Pass(start, bench, kept, prefer).run(rule), choice)
 
 
 def around_a_day(batches: Sequence[Placed], draw: Random) -> list[int]:

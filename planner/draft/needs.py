@@ -5,13 +5,13 @@ cannot be served is lost and not made up: stock(t) = N(t) - min(0, min N(s) for 
 arrivals less the bars asked for up to a day, both counted from the start.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
-from planner.draft.asking import Asking, arrivals, levels, spoiled
+from planner.draft.asking import Asking, arrivals, spoiled
 from planner.draft.offers import Span
 from planner.draft.supply import Ints, increments
 from planner.workshop import Demand
@@ -65,16 +65,18 @@ class ProductNeed:
     """One product's demand and supply while a schedule grows.
 
     `since` is the first day whose shortages still count: earlier ones could not be prevented.
-    `launch_days` is shared by all products and changed when a launch has to slip.
+    `launch_days` is shared by all products and changed when a launch has to slip. `bars` are those
+    of the first batches, besides what is on hand.
     """
 
-    def __init__(self, asking: Asking, launch_days: dict[str, int]) -> None:
+    def __init__(
+        self, asking: Asking, launch_days: dict[str, int], bars: Iterable[Span] = ()
+    ) -> None:
         self.asking = asking
         self.launch_days = launch_days
         self.order_days = {row.id: max(0, row.day) for row in asking.orders}
-        self.supply: list[Span] = list(asking.opening)
+        self.supply = [*asking.opening, *(span for span in bars if span.first <= span.last)]
         self.since = 0
-        self._level = levels(asking)
 
     def add(self, span: Span) -> None:
         """Bars of one more batch."""
@@ -149,7 +151,7 @@ class ProductNeed:
 
         A launch wants its bars before the day's retail sale takes some of them.
         """
-        level = self._level.copy()
+        level = self.asking.level.copy()
         for row, day in self._launches():
             level[day] = max(level[day], row.quantity - int(self.asking.bars[day]))
         return level

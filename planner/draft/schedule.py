@@ -4,8 +4,9 @@ The need that ranks first gets its batch next: on the latest pour day that still
 so that nothing is held needlessly, else on the earliest day after it that still serves something.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache, partial
 from itertools import islice
 
 import numpy as np
@@ -23,6 +24,9 @@ from planner.plan import Batch
 from planner.recipes import recipe_of
 from planner.workshop import Workshop
 
+REMEMBERED = 4
+"""First needs that are remembered for each product."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Start:
@@ -32,6 +36,19 @@ class Start:
     jobs: Jobs
     askings: Mapping[str, Asking]
     underway: tuple[Batch, ...]
+
+    @cached_property
+    def launch_days(self) -> Mapping[str, int]:
+        """The day on which each launch is wanted."""
+        return launch_days_of(self.askings)
+
+    @cached_property
+    def first_need(self) -> Callable[[str, tuple[Span, ...]], tuple[Need, float] | None]:
+        """The first need of a product with the bars of some batches, as `first_need_of` has it.
+
+        The last ones are remembered, since from pass to pass most products keep their batches.
+        """
+        return lru_cache(maxsize=REMEMBERED * len(self.askings))(partial(first_need_of, self))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -68,6 +85,12 @@ def start_of(workshop: Workshop, packs: Mapping[str, int | None] | None = None) 
     return Start(bench=bench, jobs=jobs, askings=askings, underway=tuple(batches))
 
 
+def first_need_of(start: Start, product: str, bars: tuple[Span, ...]) -> tuple[Need, float] | None:
+    """What a product is short of before a pass, and the loss that one batch would spare."""
+    waiting = ProductNeed(start.askings[product], dict(start.launch_days), bars)
+    return _worth(waiting.next(), start.jobs)
+
+
 class Pass:
     """A schedule that grows batch by batch, from nothing or from the batches of another one.
 
@@ -86,18 +109,22 @@ class Pass:
         self.jobs = start.jobs
         self.bench = bench or start.bench.copy()
         self.placed = list(kept)
-        self._launch_days = launch_days_of(start.askings)
-        self.products = {
-            product: ProductNeed(asking, self._launch_days)
+        self._launch_days = dict(start.launch_days)
+        self._open: dict[str, tuple[Need, float]] = {}
+        self._found: dict[tuple[str, int], Openings] = {}
+        bars: dict[str, list[Span]] = {
+            product: []
             for product, asking in start.askings.items()
             if asking.is_wanted and start.jobs.batches[product]
         }
         for placed in self.placed:
-            self.products[placed.job.product.id].add(placed.bars)
-        self._open: dict[str, tuple[Need, float]] = {}
-        self._found: dict[tuple[str, int], Openings] = {}
-        for product in self.products:
-            self._look_ahead(product)
+            bars[placed.job.product.id].append(placed.bars)
+        self.products = {
+            product: ProductNeed(start.askings[product], self._launch_days, spans)
+            for product, spans in bars.items()
+        }
+        for product, spans in bars.items():
+            self._note(product, start.first_need(product, tuple(spans)))
 
     @property
     def needs(self) -> dict[str, Need]:
@@ -121,11 +148,12 @@ class Pass:
         return self.run(rule)
 
     def _look_ahead(self, product: str) -> None:
-        need = self.products[product].next()
+        self._note(product, _worth(self.products[product].next(), self.jobs))
+
+    def _note(self, product: str, need: tuple[Need, float] | None) -> None:
         self._open.pop(product, None)
         if need is not None:
-            largest = self.jobs.batches[product][0]
-            self._open[product] = need, need.value(need.due, largest.recipe.good)
+            self._open[product] = need
 
     def _in_time(self, need: Need, value: float) -> bool:
         """Place a batch that can be sold on the due day."""
@@ -226,6 +254,13 @@ class Pass:
             rows = self.products[product].asking.launches
             if any(row.launch in launches for row in rows):
                 self._look_ahead(product)
+
+
+def _worth(need: Need | None, jobs: Jobs) -> tuple[Need, float] | None:
+    """A need with the loss that a batch of the largest size would spare."""
+    if need is None:
+        return None
+    return need, need.value(need.due, jobs.batches[need.product][0].recipe.good)
 
 
 def suited(jobs: tuple[Job, ...], wanted: int) -> tuple[Job, ...]:

@@ -25,11 +25,12 @@ Bars = Mapping[str, Sequence[Span]]
 class Sold:
     """The days on which orders leave and launches happen (None: not within the plan).
 
-    `losses` holds each product's loss in thousandths of a minor unit.
+    `losses` holds each product's loss in thousandths of a minor unit, `bars` what it was sold from.
     """
 
     promises: Mapping[str, int | None]
     losses: Mapping[str, int]
+    bars: Bars
 
     @property
     def loss(self) -> int:
@@ -37,20 +38,44 @@ class Sold:
         return sum(self.losses.values())
 
 
-def sell(askings: Mapping[str, Asking], bars: Bars) -> Sold:
-    """Sell what the batches bring; `bars` holds each product's lots, opening stock included."""
+def sell(askings: Mapping[str, Asking], bars: Bars, known: Sold | None = None) -> Sold:
+    """Sell what the batches bring; `bars` holds each product's lots, opening stock included.
+
+    What is known to be sold from the same bars is not counted again.
+    """
+    launches = _launches(askings)
+    changed = _changed(askings, launches, bars, known)
     counters = {
         product: Counter(asking, bars.get(product, asking.opening))
         for product, asking in askings.items()
-        if asking.is_wanted
+        if product in changed
     }
-    promises: dict[str, int | None] = {}
-    for name, rows in _launches(askings):
-        promises[name] = _launch(counters, rows)
+    promises: dict[str, int | None] = dict(known.promises) if known else {}
+    for name, rows in launches:
+        if rows[0].product in counters:
+            promises[name] = _launch(counters, rows)
     for counter in counters.values():
         promises.update(counter.send_orders())
-    losses = {product: counter.loss(promises) for product, counter in counters.items()}
-    return Sold(promises=promises, losses=losses)
+    losses = dict(known.losses) if known else {}
+    losses.update((product, counter.loss(promises)) for product, counter in counters.items())
+    return Sold(promises=promises, losses=losses, bars=bars)
+
+
+def _changed(
+    askings: Mapping[str, Asking],
+    launches: Sequence[tuple[str, list[Demand]]],
+    bars: Bars,
+    known: Sold | None,
+) -> set[str]:
+    """The products with other bars than are known, and those that are launched together with them."""
+    wanted = {product for product, asking in askings.items() if asking.is_wanted}
+    if known is None:
+        return wanted
+    changed = {product for product in wanted if bars.get(product) != known.bars.get(product)}
+    together = [{row.product for row in rows} for _, rows in launches]
+    while more := {product for group in together if group & changed for product in group - changed}:
+        changed |= more
+    return changed
 
 
 def loss_of(asking: Asking, bars: Sequence[Span], launches: Mapping[str, int | None]) -> int | None:

@@ -2,7 +2,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from planner.draft.asking import arrivals, askings_of, levels, retail_bars, spoiled
+from planner.draft.asking import arrivals, askings_of, retail_bars, spoiled
 from planner.workshop import DemandKind, Lot
 from tests.draft.pieces import span
 from tests.workshop_parts import demand_row
@@ -48,7 +48,7 @@ def test_the_highest_level_counts() -> None:
         demand_row(BAR, DemandKind.RESTOCK, 5, 1),
         demand_row(BAR, DemandKind.RESTOCK, 8, 2, last_day=3),
     )
-    assert levels(askings_of(tiny(demand=rows))["bar"]).tolist()[:5] == [0, 5, 8, 8, 5]
+    assert askings_of(tiny(demand=rows))["bar"].level.tolist()[:5] == [0, 5, 8, 8, 5]
 
 
 def test_bars_spoil_the_day_after_their_last_if_nobody_took_them() -> None:

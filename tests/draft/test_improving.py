@@ -8,7 +8,7 @@ from random import Random
 import pytest
 
 from planner.draft import improving
-from planner.draft.choice import Choice
+from planner.draft.choice import Choice, judged
 from planner.draft.draft import ListScheduler
 from planner.draft.improving import (
     FEWEST,
@@ -24,7 +24,7 @@ from planner.draft.improving import (
 )
 from planner.draft.placing import Placed
 from planner.draft.ranking import Rule, due_day
-from planner.draft.schedule import Schedule, Start
+from planner.draft.schedule import Start, first_need_of
 from planner.draft.selling import Sold
 from planner.replay import earliest_promises, replay
 from tests.draft.twists import twisted
@@ -119,10 +119,10 @@ def walk(
         # ten batches, whose value tells which schedule it is
         placed = (replace(base.schedule.placed[0], value=loss),) * 10
         schedule = replace(base.schedule, placed=placed)
-        return Choice(schedule=schedule, sold=Sold(promises={}, losses={"bar": loss}))
+        return Choice(schedule=schedule, sold=Sold(promises={}, losses={"bar": loss}, bars={}))
 
-    def pretended(start: Start, schedule: Schedule, rule: Rule, draw: Random) -> Choice:
-        origins.append(int(schedule.placed[0].value))
+    def pretended(start: Start, choice: Choice, rule: Rule, draw: Random) -> Choice:
+        origins.append(int(choice.schedule.placed[0].value))
         return losing(next(coming))
 
     monkeypatch.setattr(improving, "rebuild", pretended)
@@ -204,8 +204,9 @@ def certify_after_rebuilds(made: ListScheduler, rebuilds: int) -> None:
     moved = 0
     for _ in range(rebuilds):
         before = days_of(choice)
-        choice = rebuild(made.start, choice.schedule, draw.choice(made.rules), draw)
+        choice = rebuild(made.start, choice, draw.choice(made.rules), draw)
         moved += days_of(choice) != before
+        assert_nothing_is_remembered_wrongly(made.start, choice)
     assert moved
     made.best = choice
     plan = made.plan()
@@ -216,10 +217,26 @@ def certify_after_rebuilds(made: ListScheduler, rebuilds: int) -> None:
         assert account.money.service <= choice.sold.loss
 
 
+def assert_nothing_is_remembered_wrongly(start: Start, choice: Choice) -> None:
+    """What was taken over from the choice before, and from passes before, is as if counted anew."""
+    anew = judged(start, choice.schedule).sold
+    assert (choice.sold.promises, choice.sold.losses) == (anew.promises, anew.losses)
+    for product, asking in start.askings.items():
+        if asking.is_wanted and start.jobs.batches[product]:
+            placed = [one for one in choice.schedule.placed if one.job.product.id == product]
+            bars = tuple(one.bars for one in placed)
+            first, found = start.first_need(product, bars), first_need_of(start, product, bars)
+            assert (first is None) == (found is None)
+            if first and found:
+                assert (first[0].due, first[1]) == (found[0].due, found[1])
+                assert first[0].lost.tolist() == found[0].lost.tolist()
+                assert first[0].below.tolist() == found[0].below.tolist()
+
+
 def test_a_rebuild_moves_no_more_than_it_took_out() -> None:
     made = scarce()
     for seed in range(20):
-        rebuilt = rebuild(made.start, made.best.schedule, made.rules[1], Random(seed))
+        rebuilt = rebuild(made.start, made.best, made.rules[1], Random(seed))
         gone = [one for one in made.best.schedule.placed if one not in rebuilt.schedule.placed]
         assert len(gone) <= LARGEST
 
@@ -227,8 +244,8 @@ def test_a_rebuild_moves_no_more_than_it_took_out() -> None:
 def test_the_bench_after_a_rebuild_is_that_of_its_batches() -> None:
     """Taking all batches back gives the empty bench again; nothing is taken twice or forgotten."""
     made = scarce()
-    bench = rebuild(made.start, made.best.schedule, due_day, Random(1)).schedule.bench.copy()
-    rebuilt = rebuild(made.start, made.best.schedule, due_day, Random(1)).schedule
+    bench = rebuild(made.start, made.best, due_day, Random(1)).schedule.bench.copy()
+    rebuilt = rebuild(made.start, made.best, due_day, Random(1)).schedule
     for placed in rebuilt.placed:
         bench.undo(placed.task)
     for lot in [lot for lots in bench.lots.values() for lot in lots]:
@@ -340,5 +357,5 @@ def test_every_way_is_drawn(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(improving, "WAYS", tuple(counting(number) for number in range(4)))
     made = ListScheduler(tiny())
     for seed in range(40):
-        rebuild(made.start, made.best.schedule, due_day, Random(seed))
+        rebuild(made.start, made.best, due_day, Random(seed))
     assert sorted(drawn) == [0, 1, 2, 3]

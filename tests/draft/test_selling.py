@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import pytest
 
 from planner.draft.asking import askings_of
@@ -69,6 +71,33 @@ def test_the_loss_of_one_product_with_launches_kept() -> None:
     asking = askings_of(tiny(demand=(launch,)))["bar"]
     assert loss_of(asking, [span(0, 29, 8)], {"new": 10}) == 0
     assert loss_of(asking, [span(0, 29, 7)], {"new": 10}) is None
+
+
+def test_other_bars_of_one_product_move_a_launch_of_two() -> None:
+    """What is known of the second product does not hold: it is launched and sold later now."""
+    second = replace(BAR, id="second")
+    launches = [
+        demand_row(product, DemandKind.LAUNCH, 8, 10, launch="new") for product in (BAR, second)
+    ]
+    retail = demand_row(second, DemandKind.RETAIL, 7, 10)
+    workshop = tiny(products={"bar": BAR, "second": second}, demand=(*launches, retail))
+    askings = askings_of(workshop)
+    early = {"bar": [span(0, 29, 8)], "second": [span(0, 29, 40)]}
+    late = {**early, "bar": [span(15, 29, 8)]}
+    known = sell(askings, early)
+    result = sell(askings, late, known)
+    assert (known.promises, known.loss) == ({"new": 10}, 0)
+    assert result.promises == {"new": 15}
+    assert result.losses == sell(askings, late).losses
+    assert result.losses["second"] == 5 * launches[1].weight + 5 * LOST
+
+
+def test_what_is_known_of_the_same_bars_is_not_counted_again() -> None:
+    retail = demand_row(BAR, DemandKind.RETAIL, 7, 20)
+    askings, bars = askings_of(tiny(demand=(retail,))), {"bar": [span(22, 29, 10)]}
+    pretended = Sold(promises={}, losses={"bar": 7}, bars=bars)
+    assert sell(askings, {"bar": [*bars["bar"]]}, pretended).loss == 7
+    assert sell(askings, {"bar": [span(21, 29, 10)]}, pretended).loss == LOST
 
 
 @pytest.mark.parametrize("bottleneck", ["trays", "moulds", "hands", "drum"])
