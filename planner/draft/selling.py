@@ -67,7 +67,7 @@ def _changed(
     bars: Bars,
     known: Sold | None,
 ) -> set[str]:
-    """The products with other bars than are known, and those that are launched together with them."""
+    """The products with other bars than known, and those that are launched together with them."""
     wanted = {product for product, asking in askings.items() if asking.is_wanted}
     if known is None:
         return wanted

@@ -6,6 +6,7 @@ runs in a process: they come one after the other.
 
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor, wait
+from threading import Event
 from typing import Generic, Self, TypeVar
 
 Result = TypeVar("Result")
@@ -35,3 +36,15 @@ class Beside(Generic[Result]):
         if self._future is None:
             raise AssertionError("nothing was begun")
         return self._future.result()
+
+
+class Either(Event):
+    """Set when one of two events is."""
+
+    def __init__(self, first: Event, second: Event) -> None:
+        super().__init__()
+        self._events = first, second
+
+    def is_set(self) -> bool:
+        """True if either is."""
+        return any(event.is_set() for event in self._events)

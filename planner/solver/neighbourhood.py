@@ -17,6 +17,9 @@ from planner.solver.linear import Linear, LinearModel
 from planner.solver.task import Found, Task
 from planner.solver.variables import Variables
 
+LARGEST = 60_000
+"""Rows and columns up to which parts are planned anew."""
+
 FIRST_FREE = 0.8
 """Share of the counts that is left free in the first part."""
 
@@ -28,8 +31,13 @@ WORK_TO_SET_UP = 4e-5
 
 
 def improved_in_parts(task: Task, progress: Progress | None, stop: Event | None) -> Found:
-    """The best found from a task's hint on within its limits, without a bound."""
+    """The best found from a task's hint on within its limits, without a bound.
+
+    The hint itself where the model is so large that setting up a part takes too long.
+    """
     model, limits = task.model, task.limits
+    if model.model.size > LARGEST:
+        return Found(task.hint, None)
     search = NeighbourhoodSearch(
         model.model, model.variables, task.goal, limits.seed, progress, stop
     )
@@ -49,7 +57,8 @@ class NeighbourhoodSearch:
         progress: Progress | None = None,
         stop: Event | None = None,
     ) -> None:
-        self.model = model
+        self.proto = model.proto.clone()
+        self.proto.minimize(goal.expression())
         self.goal = goal
         self.seed = seed
         self.progress = progress
@@ -59,7 +68,6 @@ class NeighbourhoodSearch:
             for staircase in [*variables.poured.values(), *variables.packed.values()]
             for step in staircase.steps
         ]
-        model.proto.minimize(goal.expression())
 
     def improve(
         self, values: dict[int, int], stage: str, work: float, until: float
@@ -68,7 +76,7 @@ class NeighbourhoodSearch:
         best = self.goal.value(values)
         random = Random(self.seed)
         free = FIRST_FREE
-        proto = self.model.proto.proto
+        proto = self.proto.proto
         set_up = WORK_TO_SET_UP * (len(proto.variables) + len(proto.constraints))
         while work > 0 and best > 0 and monotonic() < until and not self._stopped():
             kept = [index for index in self.steps if random.random() > free]
@@ -91,12 +99,11 @@ class NeighbourhoodSearch:
 
     def _part(self, values: dict[int, int], kept: Sequence[int]) -> cp_model.CpModel:
         """A copy of the model in which what is kept is fixed and the best plan is the hint."""
-        part: cp_model.CpModel = self.model.proto.clone()
+        part: cp_model.CpModel = self.proto.clone()
         for index in kept:
             domain = part.proto.variables[index].domain
             domain.clear()
             domain.extend([values[index], values[index]])
-        part.clear_hints()  # type: ignore[no-untyped-call]
         for index, value in values.items():
             part.add_hint(part.get_int_var_from_proto_index(index), value)
         return part

@@ -39,21 +39,34 @@ class Prover:
         program = self.patterned.program if self.patterned else self.program
         return program.rows + program.columns
 
+    def linear_bound(self) -> int | None:
+        """That of the linear relaxation, with patterns where they help; None without time."""
+        relaxation = self._relaxation()
+        return None if relaxation is None else relaxation.bound
+
     def relaxation_bound(self) -> int | None:
         """The linear relaxation, then each product by itself at its prices; None without time."""
-        relaxation = self._relaxed(self.program)
+        relaxation = self._relaxation()
         if relaxation is None:
             return None
         program, shared = self.program, self.task.model.model.shared_rows
-        patterned = with_patterns(self.program, self.task.model.model.knapsacks)
-        tighter = self._relaxed(patterned.program) if patterned else None
-        if patterned and tighter and tighter.bound > relaxation.bound:
-            self.patterned = patterned
-            program, relaxation = patterned.program, tighter
+        if self.patterned is not None:
+            program = self.patterned.program
             shared = [*shared, *range(self.program.rows, program.rows)]
         bound = decomposed_bound(program, shared, relaxation, self._goes_on)
         self._tell(bound)
         return bound
+
+    def _relaxation(self) -> Relaxation | None:
+        relaxation = self._relaxed(self.program)
+        if relaxation is None:
+            return None
+        patterned = with_patterns(self.program, self.task.model.model.knapsacks)
+        tighter = self._relaxed(patterned.program) if patterned else None
+        if tighter is None or tighter.bound <= relaxation.bound:
+            return relaxation
+        self.patterned = patterned
+        return tighter
 
     def _relaxed(self, program: Program) -> Relaxation | None:
         relaxation = relaxed(program, self._seconds_left(), self._goes_on)

@@ -32,11 +32,9 @@ class _Watch(cp_model.CpSolverSolutionCallback):
 
 
 def minimise(task: Task, progress: Progress | None = None, stop: Event | None = None) -> Found:
-    """Minimise a goal from a hint of all variables. Raises NoPlanFound."""
-    proto = task.model.model.proto
-    proto.clear_objective()  # type: ignore[no-untyped-call]
+    """Minimise a goal from a hint of all variables; the model is as before. Raises NoPlanFound."""
+    proto = task.model.model.proto.clone()
     proto.minimize(task.goal.expression())
-    proto.clear_hints()  # type: ignore[no-untyped-call]
     for index, value in sorted(task.hint.items()):
         proto.add_hint(proto.get_int_var_from_proto_index(index), value)
     solver = _solver(task.limits)

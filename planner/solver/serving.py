@@ -17,7 +17,7 @@ from time import monotonic
 
 from planner.plan import Plan
 from planner.settings import Progress
-from planner.solver.beside import Beside
+from planner.solver.beside import Beside, Either
 from planner.solver.highs import Proof
 from planner.solver.neighbourhood import improved_in_parts
 from planner.solver.proving import Prover
@@ -42,18 +42,6 @@ SURE = 3_000
 
 LARGEST_IN_PARTS = 6_000
 """Variables of a model above which planning parts anew is slower than placing batches anew."""
-
-
-class Either(Event):
-    """Set when one of two events is."""
-
-    def __init__(self, first: Event, second: Event) -> None:
-        super().__init__()
-        self._events = first, second
-
-    def is_set(self) -> bool:
-        """True if either is."""
-        return any(event.is_set() for event in self._events)
 
 
 class ServiceSearch:

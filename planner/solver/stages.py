@@ -4,7 +4,7 @@ Each stage starts from a whole plan as the hint of every variable, may not make 
 worse, and tells the bound that no plan can be below.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from threading import Event
 from time import monotonic
 
@@ -18,6 +18,7 @@ from planner.solver.exchange import plan_of
 from planner.solver.linear import Linear
 from planner.solver.model import PlanModel
 from planner.solver.neighbourhood import improved_in_parts
+from planner.solver.saving import MoneySearch
 from planner.solver.search import NoPlanFound, minimise
 from planner.solver.serving import Seek, ServiceSearch
 from planner.solver.task import Found, Limits, Task
@@ -25,11 +26,8 @@ from planner.workshop import Workshop
 
 __all__ = ["Answer", "Limits", "NoPlanFound", "Seek", "Stages"]
 
-IN_PARTS = 1 / 3
-"""Share of the money stage's work in which parts of the plan are planned anew, before the bound."""
-
-AT_ONCE, MOST_IN_PARTS = 5_000, 60_000
-"""Rows and columns up to which the calm goal is minimised as a whole, and a goal part by part."""
+AT_ONCE = 5_000
+"""Rows and columns up to which the calm goal is minimised as a whole."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -78,25 +76,14 @@ class Stages:
         return self._minimise("service", model, model.service, start, limits)
 
     def money(self, start: Plan, limits: Limits) -> Answer:
-        """Spend as little as can be while losing no more than `start`. Raises NoPlanFound.
-
-        One search alone proves a bound but hardly finds a better plan: parts come first.
-        """
+        """Spend as little as can be while losing no more than `start`. Raises NoPlanFound."""
         model = self._model_with_purchases(start)
         service = model.service.value(model.values_of(start))
         model.model.at_most(Linear().add(model.service), service, "no more lost")
         started = monotonic()
         task = _task("money", model, model.money, start, limits)
-        if limits.workers == 1:
-            first = replace(limits, work=IN_PARTS * limits.work, seconds=IN_PARTS * limits.seconds)
-            found = self._improved(replace(task, limits=first))
-            rest = replace(
-                limits,
-                work=limits.work - first.work,
-                seconds=max(0.0, limits.seconds - (monotonic() - started)),
-            )
-            task = replace(task, hint=found.values, limits=rest)
-        return _answer(task, self._searched(task), monotonic() - started)
+        found = MoneySearch(task, Board(self.progress).hear, self.stop).run()
+        return _answer(task, found, monotonic() - started)
 
     def calm(self, start: Plan, limits: Limits, dearer: int = 0) -> Answer:
         """Change as little as can be, then early, at no more loss than `start`.
@@ -121,12 +108,6 @@ class Stages:
         """
         if task.limits.workers > 1 or task.model.model.size <= AT_ONCE:
             return self._searched(task)
-        return self._improved(task)
-
-    def _improved(self, task: Task) -> Found:
-        """Part by part, without a bound; as it was where setting up a part takes too long."""
-        if task.model.model.size > MOST_IN_PARTS:
-            return Found(task.hint, None)
         return improved_in_parts(task, self.progress, self.stop)
 
     def _model_with_purchases(self, start: Plan) -> PlanModel:

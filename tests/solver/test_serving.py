@@ -9,10 +9,11 @@ import pytest
 from planner.plan import Plan
 from planner.settings import Progress
 from planner.solver import serving
+from planner.solver.beside import Either
 from planner.solver.exchange import plan_of
 from planner.solver.highs import Proof
 from planner.solver.search import NoPlanFound, minimise
-from planner.solver.serving import Either, ServiceSearch, found_by
+from planner.solver.serving import ServiceSearch, found_by
 from planner.solver.task import Found, Limits, Task
 from tests.solver.pools import ENOUGH, service_task, small_workshop
 

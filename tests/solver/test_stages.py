@@ -14,10 +14,9 @@ from hypothesis import strategies as st
 from planner.draft.draft import draft
 from planner.plan import Plan, Status
 from planner.replay import replay
+from planner.solver import neighbourhood
 from planner.solver import stages as stages_file
-from planner.solver.neighbourhood import NeighbourhoodSearch
 from planner.solver.stages import Limits, NoPlanFound, Stages
-from planner.solver.task import Found, Task
 from planner.workshop import DemandKind, Lot, Tray, Underway, Workshop
 from tests.solver.rows import settled
 from tests.solver.small import plans, workshops
@@ -211,42 +210,12 @@ def test_the_order_of_hashes_changes_no_plan(way: str) -> None:
 # Part by part
 
 
-def test_money_is_saved_in_parts_before_its_bound_is_sought(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    """A third of the work goes into parts; the bound is sought from what they found."""
-    works: list[float] = []
-    seen: list[int] = []
-    improve, search = NeighbourhoodSearch.improve, stages_file.minimise
-
-    def improving(
-        self: NeighbourhoodSearch, values: dict[int, int], stage: str, work: float, until: float
-    ) -> dict[int, int]:
-        works.append(work)
-        better = improve(self, values, stage, work, until)
-        seen.append(self.goal.value(better))
-        return better
-
-    def searching(task: Task, *rest: object) -> Found:
-        works.append(task.limits.work)
-        seen.append(task.goal.value(task.hint))
-        return search(task, *rest)  # type: ignore[arg-type]
-
-    monkeypatch.setattr(NeighbourhoodSearch, "improve", improving)
-    monkeypatch.setattr(stages_file, "minimise", searching)
-    workshop = random_workshop(3, products=3, days=60)
-    start = settled(workshop, draft(workshop))
-    answer = Stages(workshop).money(start, SHORT)
-    assert works == pytest.approx([SHORT.work / 3, SHORT.work * 2 / 3])
-    assert seen[0] == seen[1] >= answer.stage.value >= answer.stage.bound
-
-
 @pytest.mark.parametrize("most", [0, 10**9])
 def test_a_calm_goal_too_large_to_search_at_once_is_improved_in_parts_if_they_are_not_too_large(
     most: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(stages_file, "AT_ONCE", 0)
-    monkeypatch.setattr(stages_file, "MOST_IN_PARTS", most)
+    monkeypatch.setattr(neighbourhood, "LARGEST", most)
     monkeypatch.setattr(stages_file, "minimise", lambda *_: 1 / 0)
     workshop = random_workshop(3, products=3, days=60)
     start = settled(workshop, draft(workshop))

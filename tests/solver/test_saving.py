@@ -1,0 +1,122 @@
+"""The money stage: parts and proof beside each other, whichever of them ends first."""
+
+from dataclasses import replace
+from threading import Event
+
+import pytest
+
+from planner.draft.draft import draft
+from planner.settings import Progress
+from planner.solver import saving
+from planner.solver.linear import Linear
+from planner.solver.model import PlanModel
+from planner.solver.saving import MoneySearch
+from planner.solver.search import NoPlanFound, minimise
+from planner.solver.task import Found, Limits, Task
+from tests.solver.pools import ENOUGH
+from tests.solver.rows import broken_rows, settled
+from tests.workshops import random_workshop
+
+SHORT = Limits(work=0.3, seconds=60, seed=1, workers=1)
+
+
+def money_task(limits: Limits = SHORT) -> Task:
+    """The draft's money where nothing more may be lost; parts save some of it."""
+    workshop = random_workshop(2, products=2, days=30)
+    model = PlanModel(workshop, with_purchases=True)
+    hint = model.values_of(settled(workshop, draft(workshop)))
+    model.model.at_most(Linear().add(model.service), model.service.value(hint), "no more lost")
+    return Task(stage="money", model=model, goal=model.money, hint=hint, limits=limits)
+
+
+def found(task: Task) -> Found:
+    return MoneySearch(task, lambda _: None, Event()).run()
+
+
+def never(*_: object) -> Found:
+    raise AssertionError("not to be called")
+
+
+def test_a_small_plan_is_proven_and_the_relaxation_is_below_it() -> None:
+    task = money_task()
+    prover_alone = saving.Prover(task=task, until=1e12, progress=lambda _: None, stop=Event())
+    linear = prover_alone.linear_bound()
+    best = found(task)
+    assert broken_rows(task.model.model, best.values) == []
+    assert linear is not None
+    assert best.bound is not None
+    value = task.goal.value(best.values)
+    assert 0 < linear < best.bound == value < task.goal.value(task.hint)
+    assert value == minimise(replace(task, limits=ENOUGH)).bound
+
+
+def test_the_relaxation_counts_though_the_search_finds_nothing_in_time(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def nothing(*_: object) -> Found:
+        raise NoPlanFound(proven=False)
+
+    monkeypatch.setattr(saving, "minimise", nothing)
+    monkeypatch.setattr(saving.Prover, "linear_bound", lambda _: 7)
+    assert found(money_task()).bound == 7
+
+
+def test_no_plan_at_all_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    def none(*_: object) -> Found:
+        raise NoPlanFound(proven=True)
+
+    monkeypatch.setattr(saving, "minimise", none)
+    with pytest.raises(NoPlanFound):
+        found(money_task())
+
+
+def test_nothing_is_searched_where_the_relaxation_proves_what_there_is(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    task = money_task()
+    value = task.goal.value(task.hint)
+    monkeypatch.setattr(saving.Prover, "linear_bound", lambda _: value)
+    monkeypatch.setattr(saving, "minimise", never)
+    assert found(task) == Found(task.hint, value)
+
+
+def test_a_complete_proof_ends_the_parts_and_its_plan_counts(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Parts found as good a plan meanwhile; another run might not have been so fast."""
+    task = money_task()
+    best = minimise(replace(task, limits=ENOUGH))
+    assert best.bound == task.goal.value(best.values)
+    stopped: list[bool] = []
+
+    def waiting(task: Task, progress: Progress, stop: Event) -> Found:
+        until = Event()
+        for _ in range(3000):
+            if stop.is_set() or until.wait(0.01):
+                break
+        stopped.append(stop.is_set())
+        return Found({**best.values, -1: 0}, None)
+
+    monkeypatch.setattr(saving, "improved_in_parts", waiting)
+    monkeypatch.setattr(saving, "minimise", lambda *_: best)
+    assert found(task) == best
+    assert stopped == [True]
+
+
+def test_a_proof_that_is_not_complete_leaves_the_parts_their_plan(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    task = money_task()
+    best = minimise(replace(task, limits=ENOUGH))
+    monkeypatch.setattr(saving, "improved_in_parts", lambda *_: Found(best.values, None))
+    monkeypatch.setattr(saving, "minimise", lambda *_: Found(task.hint, 6))
+    monkeypatch.setattr(saving.Prover, "linear_bound", lambda _: 5)
+    assert found(task) == Found(best.values, 6)
+
+
+def test_several_workers_search_the_whole_model_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    task = money_task(replace(SHORT, workers=2))
+    monkeypatch.setattr(saving, "improved_in_parts", never)
+    monkeypatch.setattr(saving, "minimise", lambda *_: Found(task.hint, 3))
+    monkeypatch.setattr(saving.Prover, "linear_bound", lambda _: 9)
+    assert found(task) == Found(task.hint, 9)
