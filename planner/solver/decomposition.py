@@ -12,7 +12,7 @@ from math import isfinite
 
 import numpy as np
 
-from planner.solver.highs import GoesOn, Relaxation, least_cost
+from planner.solver.highs import Relaxation, least_cost
 from planner.solver.matrix import Ints, Program
 
 
@@ -20,9 +20,8 @@ def decomposed_bound(
     program: Program,
     shared_rows: Sequence[int],
     relaxation: Relaxation,
-    goes_on: GoesOn = lambda: True,
 ) -> int:
-    """The bound in thousandths; that of the relaxation if `goes_on` ends it before all is solved.
+    """The bound in thousandths; that of the relaxation if a part has none in the time it gets.
 
     Raises ValueError if a shared row is not of the form "at most".
     """
@@ -37,8 +36,8 @@ def decomposed_bound(
     total = float(least_alone.sum() - prices @ rows.row_upper)
     scale = float(abs(least_alone).sum() + prices @ abs(rows.row_upper))
     for columns in parts_of(program, shared):
-        least = least_cost(program.part(columns, without=shared), costs[columns], goes_on)
-        if not goes_on() or not isfinite(least):
+        least = least_cost(program.part(columns, without=shared), costs[columns])
+        if not isfinite(least):
             return relaxation.bound
         total += least
         scale += abs(least)

@@ -26,9 +26,6 @@ PART_GAP, PART_NODES, PART_SECONDS = 1e-4, 500, 120.0
 WIDEST = 100_000
 """Amounts in milligrams need not be whole: over such wide domains HiGHS can work without end."""
 
-GoesOn = Callable[[], bool]
-"""False ends the run."""
-
 Watch = Callable[[float], bool]
 """Hears the bound so far, in units of the cost; False ends the run."""
 
@@ -53,7 +50,7 @@ class Relaxation:
     duals: Floats
 
 
-def relaxed(program: Program, seconds: float, goes_on: GoesOn = lambda: True) -> Relaxation | None:
+def relaxed(program: Program, seconds: float) -> Relaxation | None:
     """The linear relaxation by an interior point method; None if it was not given enough time.
 
     The duals follow HiGHS: negative where more of a row's upper bound would be of use. The bound
@@ -64,7 +61,6 @@ def relaxed(program: Program, seconds: float, goes_on: GoesOn = lambda: True) ->
     solver = _solver(highspy, program, seconds, whole=False)
     solver.setOptionValue("solver", "ipm")
     solver.setOptionValue("run_crossover", "off")
-    solver.cbIpmInterrupt += _ender(goes_on)
     solver.run()
     statuses = highspy.HighsModelStatus
     solution = solver.getSolution()
@@ -113,10 +109,10 @@ def branch_and_cut(
     return _proof(highspy, solver, program)
 
 
-def least_cost(part: Program, cost: Floats, goes_on: GoesOn = lambda: True) -> float:
+def least_cost(part: Program, cost: Floats) -> float:
     """The least of another cost for a small program, or a bound below it.
 
-    Minus infinity if the run ended before any bound, infinity if there is no assignment.
+    Minus infinity if it has none in the time it gets, infinity if there is no assignment.
     """
     highspy = _highspy()
 
@@ -124,22 +120,11 @@ def least_cost(part: Program, cost: Floats, goes_on: GoesOn = lambda: True) -> f
     solver = _solver(highspy, priced, PART_SECONDS, whole=True)
     solver.setOptionValue("mip_rel_gap", PART_GAP)
     solver.setOptionValue("mip_max_nodes", PART_NODES)
-    solver.cbMipInterrupt += _ender(goes_on)
     solver.run()
     if solver.getModelStatus() == highspy.HighsModelStatus.kOptimal and _is_wide(part).all():
         # Without whole numbers HiGHS leaves the bound of its branch and cut at nothing.
         return priced.dual_value(np.array(solver.getSolution().row_dual))
     return float(solver.getInfo().mip_dual_bound)
-
-
-def _ender(goes_on: GoesOn) -> Callable[[Any], None]:
-    """What HiGHS calls again and again while it runs."""
-
-    def heed(event: Any) -> None:
-        if not goes_on():
-            event.interrupt()
-
-    return heed
 
 
 @cache

@@ -1,15 +1,18 @@
 """The linear model as a mixed-integer program in arrays, the same rules row by row."""
 
+from __future__ import annotations
+
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import ceil, gcd
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import numpy.typing as npt
 
-from planner.solver.linear import Linear, LinearModel
+if TYPE_CHECKING:  # a process that is given arrays has no use for OR-Tools
+    from planner.solver.linear import Linear, LinearModel
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
@@ -80,7 +83,7 @@ class Program:
         np.add.at(sums, self.indices, terms)
         return sums
 
-    def only_rows(self, rows: Ints) -> "Program":
+    def only_rows(self, rows: Ints) -> Program:
         """The same columns with some of the rows, which are given in rising order."""
         kept = np.isin(self.row_of, rows)
         return replace(
@@ -92,7 +95,7 @@ class Program:
             row_upper=self.row_upper[rows],
         )
 
-    def part(self, columns: Ints, without: Ints) -> "Program":
+    def part(self, columns: Ints, without: Ints) -> Program:
         """Some columns, and the rows that hold nothing else, but for some rows."""
         inside = np.zeros(self.columns, np.bool_)
         inside[columns] = True

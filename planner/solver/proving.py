@@ -7,9 +7,10 @@ from threading import Event
 from time import monotonic
 
 from planner.settings import Progress, ProgressNote
-from planner.solver.decomposition import decomposed_bound
+from planner.solver.apart import apart
+from planner.solver.bounding import Shared, bounds
 from planner.solver.exchange import plan_of
-from planner.solver.highs import Proof, Relaxation, branch_and_cut, relaxed
+from planner.solver.highs import Proof, branch_and_cut
 from planner.solver.matrix import TOLERANCE, Program, program_of
 from planner.solver.patterns import Patterned, with_patterns
 from planner.solver.task import Task
@@ -41,38 +42,29 @@ class Prover:
 
     def linear_bound(self) -> int | None:
         """That of the linear relaxation, with patterns where they help; None without time."""
-        relaxation = self._relaxation()
-        return None if relaxation is None else relaxation.bound
+        return self._bound(one_by_one=False)
 
     def relaxation_bound(self) -> int | None:
         """The linear relaxation, then each product by itself at its prices; None without time."""
-        relaxation = self._relaxation()
-        if relaxation is None:
-            return None
-        program, shared = self.program, self.task.model.model.shared_rows
-        if self.patterned is not None:
-            program = self.patterned.program
-            shared = [*shared, *range(self.program.rows, program.rows)]
-        bound = decomposed_bound(program, shared, relaxation, self._goes_on)
-        self._tell(bound)
-        return bound
+        return self._bound(one_by_one=True)
 
-    def _relaxation(self) -> Relaxation | None:
-        relaxation = self._relaxed(self.program)
-        if relaxation is None:
-            return None
-        patterned = with_patterns(self.program, self.task.model.model.knapsacks)
-        tighter = self._relaxed(patterned.program) if patterned else None
-        if tighter is None or tighter.bound <= relaxation.bound:
-            return relaxation
-        self.patterned = patterned
-        return tighter
-
-    def _relaxed(self, program: Program) -> Relaxation | None:
-        relaxation = relaxed(program, self._seconds_left(), self._goes_on)
-        if relaxation is not None:
-            self._tell(relaxation.bound)
-        return relaxation
+    def _bound(self, one_by_one: bool) -> int | None:
+        """The last that another process proves before the time is over."""
+        model = self.task.model.model
+        programs = [Shared(program=self.program, rows=model.shared_rows)]
+        patterned = with_patterns(self.program, model.knapsacks)
+        if patterned is not None:
+            rows = [*model.shared_rows, *range(self.program.rows, patterned.program.rows)]
+            programs.append(Shared(program=patterned.program, rows=rows))
+        best: int | None = None
+        for proven in apart(
+            bounds, programs, self._seconds_left(), one_by_one, goes_on=self._goes_on
+        ):
+            best = proven.bound
+            if proven.place:
+                self.patterned = patterned
+            self._tell(best)
+        return best
 
     def branch_and_cut(self, hint: dict[int, int], work: float) -> Proof:
         """The whole program, from a hint on; what does not hold exactly is no plan."""

@@ -12,6 +12,8 @@ from importlib.metadata import version
 from pathlib import Path
 from resource import RUSAGE_SELF, getrusage
 from tempfile import TemporaryDirectory
+from threading import Thread
+from time import sleep
 
 from tests.benchmark.results import Result, Run, from_line, to_line
 
@@ -87,27 +89,58 @@ def _git(*command: str) -> str:
     return said.stdout.strip()
 
 
-def _peak_mib() -> float:
-    """The most memory that this process ever held.
+class Peak:
+    """The most memory that this process ever held, and the largest that it began besides.
 
     On Linux the peak that getrusage tells begins with that of the process that started this one,
-    so the kernel is asked for the peak of this program alone. Elsewhere (macOS) it counts bytes.
+    so the kernel is asked for the peak of each program alone, again and again of those besides.
+    Elsewhere (macOS, where it counts bytes) those besides are left out.
     """
-    status = Path("/proc/self/status")
-    if not status.exists():
-        return getrusage(RUSAGE_SELF).ru_maxrss / 2**20
-    lines = dict(line.split(":", 1) for line in status.read_text().splitlines())
-    return int(lines["VmHWM"].split()[0]) / 2**10
+
+    def __init__(self) -> None:
+        self._besides = 0.0
+        Thread(target=self._watch, daemon=True).start()
+
+    @property
+    def mib(self) -> float:
+        """The peak so far."""
+        own = _peak_of("self")
+        if own is None:
+            return getrusage(RUSAGE_SELF).ru_maxrss / 2**20
+        return own + self._besides
+
+    def _watch(self) -> None:
+        while True:
+            for children in Path("/proc/self/task").glob("*/children"):
+                for process in _text(children).split():
+                    self._besides = max(self._besides, _peak_of(process) or 0.0)
+            sleep(0.1)
+
+
+def _peak_of(process: str) -> float | None:
+    """The most memory of a process in MiB; None if it is gone, or the kernel does not tell."""
+    for line in _text(Path("/proc", process, "status")).splitlines():
+        if line.startswith("VmHWM:"):
+            return int(line.split()[1]) / 2**10
+    return None
+
+
+def _text(file: Path) -> str:
+    try:
+        return file.read_text(encoding="utf-8")
+    except OSError:
+        return ""
 
 
 def _main(run: Run, file: Path) -> None:
     """The process of one run: only here is anything planned."""
+    peak = Peak()
     from tests.benchmark.families import workshop_of
     from tests.benchmark.methods import METHODS
 
     workshop = workshop_of(run.family, run.case)
     outcome = METHODS[run.method](workshop, run)
-    file.write_text(to_line(Result(run=run, outcome=outcome, peak_mib=_peak_mib())), "utf-8")
+    file.write_text(to_line(Result(run=run, outcome=outcome, peak_mib=peak.mib)), "utf-8")
 
 
 if __name__ == "__main__":

@@ -63,7 +63,7 @@ class Outcome:
 
 @dataclass(frozen=True, kw_only=True)
 class Result:
-    """A run, what it came to, the most memory its process held, and when, with what and where.
+    """A run, what it came to, the most memory its processes held, and when, with what and where.
 
     `fault` says why there is no outcome; `overran` is true if that is because it did not end.
     """

@@ -1,0 +1,45 @@
+"""What relaxations prove of programs, step by step; for a process of its own."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from planner.solver.decomposition import decomposed_bound
+from planner.solver.highs import relaxed
+from planner.solver.matrix import Program
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shared:
+    """A program and those of its rows that products share."""
+
+    program: Program
+    rows: Sequence[int]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bound:
+    """A bound that the program at a place proves."""
+
+    place: int
+    bound: int
+
+
+def bounds(programs: Sequence[Shared], seconds: float, one_by_one: bool) -> Iterator[Bound]:
+    """Higher and higher bounds from programs that say the same, each more tightly.
+
+    First the linear relaxations, each in the seconds at most. Then, one by one, the products of
+    the tightest at its prices: Lagrangian relaxation.
+    """
+    tightest = None
+    for place, shared in enumerate(programs):
+        relaxation = relaxed(shared.program, seconds)
+        if relaxation is None:
+            break
+        if tightest is None or relaxation.bound > tightest[1].bound:
+            tightest = place, relaxation
+            yield Bound(place=place, bound=relaxation.bound)
+    if tightest is not None and one_by_one:
+        place, relaxation = tightest
+        shared = programs[place]
+        bound = decomposed_bound(shared.program, shared.rows, relaxation)
+        yield Bound(place=place, bound=bound)

@@ -1,0 +1,71 @@
+"""Work in a process of its own: its results, its errors, and its end."""
+
+import os
+from collections.abc import Iterator
+from time import monotonic, sleep
+
+import pytest
+
+from planner.solver.apart import apart
+
+
+def counted(most: int) -> Iterator[tuple[int, int]]:
+    """Each number with the process that counts."""
+    os.write(1, b"a word to standard output, as solvers have it")
+    for number in range(most):
+        yield number, os.getpid()
+
+
+def without_end(seconds: float) -> Iterator[str]:
+    yield "begun"
+    sleep(seconds)
+    yield "slept"
+
+
+def wrong(what: str) -> Iterator[str]:
+    yield what
+    raise LookupError(what)
+
+
+def lost() -> Iterator[str]:
+    yield "here"
+    os._exit(3)
+
+
+def test_results_come_one_by_one_from_another_process() -> None:
+    results = list(apart(counted, 3, goes_on=lambda: True))
+    assert [number for number, _ in results] == [0, 1, 2]
+    (process,) = {process for _, process in results}
+    assert process != os.getpid()
+
+
+def test_it_is_ended_when_it_is_not_wanted_any_more() -> None:
+    came: list[str] = []
+    started = monotonic()
+    for result in apart(without_end, 300.0, goes_on=lambda: not came):
+        came.append(result)
+    assert came == ["begun"]
+    assert monotonic() - started < 200  # not the whole sleep
+
+
+def test_nothing_begins_that_is_not_wanted() -> None:
+    assert list(apart(counted, 3, goes_on=lambda: False)) == []
+
+
+def test_whoever_turns_away_ends_it() -> None:
+    results = apart(without_end, 300.0, goes_on=lambda: True)
+    started = monotonic()
+    assert next(results) == "begun"
+    results.close()  # type: ignore[attr-defined]
+    assert monotonic() - started < 200
+
+
+def test_it_raises_what_the_work_raised() -> None:
+    results = apart(wrong, "nothing there", goes_on=lambda: True)
+    assert next(results) == "nothing there"
+    with pytest.raises(LookupError, match="nothing there"):
+        next(results)
+
+
+def test_a_process_that_is_lost_yields_no_more() -> None:
+    assert list(apart(lost, goes_on=lambda: True)) == ["here"]
