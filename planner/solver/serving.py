@@ -66,6 +66,8 @@ class ServiceSearch:
         if self._is_small and not self._is_over:
             if self._can_close:
                 self._close(1 - FIRST)
+            elif self.prover.patterned is not None:
+                self._seek(1 - FIRST)  # hands hold it up: parts planned anew find less
             else:
                 self._look_further(1 - FIRST)
         return self.found

@@ -16,6 +16,7 @@ from planner.solver.search import NoPlanFound, minimise
 from planner.solver.serving import ServiceSearch, found_by
 from planner.solver.task import Found, Limits, Task
 from tests.solver.pools import ENOUGH, service_task, small_workshop
+from tests.workshops import random_workshop
 
 WORK = replace(ENOUGH, work=0.5)
 
@@ -114,6 +115,21 @@ def test_a_large_model_is_left_to_the_seeking_alone(monkeypatch: pytest.MonkeyPa
     task = service_task(small_workshop(12), WORK)
     seek = Seeking(task)
     found = search(task, seek).run()
+    assert seek.works == [0.1 * WORK.work, 0.9 * WORK.work]
+    assert found.values == task.hint
+
+
+def test_where_patterns_prove_more_all_the_work_goes_into_seeking(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Hands hold the workshop up, and far from the bound the program is not branched on."""
+    far(monkeypatch, -1.0)
+    workshop = random_workshop(1, products=2, days=30, bottleneck="hands")
+    task = service_task(workshop, WORK)
+    seek = Seeking(task)
+    searching = search(task, seek)
+    found = searching.run()
+    assert searching.prover.patterned is not None
     assert seek.works == [0.1 * WORK.work, 0.9 * WORK.work]
     assert found.values == task.hint
 
