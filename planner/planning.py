@@ -232,22 +232,21 @@ class Planning:
 
     def _start(self) -> Candidate:
         """What still holds of the stored plan, unless the draft gains enough to change plans."""
-        drafted = self._drafted()
-        kept = min(self._kept(), key=lambda candidate: candidate.rank, default=None)
+        drafted, stored = self._drafted(), self.stored
+        if stored is None:
+            return drafted
+        kept = min(self._kept(stored), key=lambda candidate: candidate.rank, default=None)
         if kept is None or _pays(drafted, kept):
             return drafted
         self.again = True
-        self.scheduler.take_up(kept.plan.batches)
+        self.scheduler.take_up(kept.plan.batches, stored.batches)
         return kept
 
-    def _kept(self) -> list[Candidate]:
+    def _kept(self, stored: Plan) -> list[Candidate]:
         """The stored plan; else its batches with other purchases; else what is nearest to it.
 
         Nearest are the pieces of it that still hold, and a list schedule that follows its batches.
         """
-        stored = self.stored
-        if stored is None:
-            return []
         for plan in (stored, self._supplied(stored, stored)):
             if plan is not None and (kept := self._settled(plan)).account.certified:
                 return [kept]

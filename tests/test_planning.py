@@ -166,7 +166,7 @@ def test_what_is_nearest_to_a_stored_plan_is_gone_on_from(
     demand = (due, replace(due, id="second"), replace(due, id="third"))
     workshop = with_frozen(0, minutes=minutes, demand=demand)
     stored = plan(batch(1, 2, 7), batch(4, 5, 10), batch(7, 8, 13))
-    kept = Planning(workshop, BRIEF, stored, None, Event())._kept()
+    kept = Planning(workshop, BRIEF, stored, None, Event())._kept(stored)
     assert len(kept) == 1 + pieces
     assert {1, 7} <= {one.pour for one in kept[-1].plan.batches}
     made, account = make_plan(workshop, BRIEF, stored=stored)

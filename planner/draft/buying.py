@@ -52,7 +52,7 @@ class Buyer:
             bought = self._cheapest_round(uses, group)
             if bought is None:
                 return None
-            book.orders.update(bought.orders)
+            book.take_over(bought.orders)
         return book
 
     def within_budgets(self, uses: DailyUses) -> tuple[Purchase, ...] | None:

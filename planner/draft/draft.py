@@ -1,6 +1,6 @@
 """The door of the list scheduler: a complete plan by rule of thumb, and better ones with time."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 
 from planner.draft.affording import Affordable, affordable
 from planner.draft.buying import purchases_for
@@ -8,6 +8,7 @@ from planner.draft.choice import Choice, without_idle
 from planner.draft.choosing import best_pass
 from planner.draft.following import following
 from planner.draft.improving import Clock, improved
+from planner.draft.keeping import NOTHING, kept_of
 from planner.draft.ranking import rules_of
 from planner.draft.schedule import Pass, Start, start_of
 from planner.draft.writing import batches_of, lots_of
@@ -41,19 +42,24 @@ class ListScheduler:
         self.start = start_of(workshop, packed)
         self.rules = rules_of(self.start.bench, self.start.jobs, Pass(self.start).needs)
         self.best = best_pass(self.start, self.rules)
+        self.kept = NOTHING
 
     @property
     def loss(self) -> int:
         """Thousandths of a minor unit that the best schedule loses, purchases left aside."""
         return self.best.sold.loss
 
-    def take_up(self, batches: Iterable[Batch]) -> None:
-        """Go on from a schedule as near to these batches as can be, better than the best or not."""
+    def take_up(self, batches: Sequence[Batch], kept: Sequence[Batch] | None = None) -> None:
+        """Go on from a schedule as near to these batches as can be, better than the best or not.
+
+        From then on batches poured as in the kept plan, or as these, count for a little.
+        """
         self.best = following(self.start, batches)
+        self.kept = kept_of(batches if kept is None else kept, self.loss)
 
     def improve(self, rebuilds: int, seed: int = 0, clock: Clock = lambda _: 0.0) -> None:
         """Place parts anew so many times, or until the clock says that the time is over."""
-        self.best = improved(self.start, self.best, self.rules, rebuilds, seed, clock)
+        self.best = improved(self.start, self.best, self.rules, rebuilds, seed, clock, self.kept)
 
     def plan(self) -> Plan:
         """The best schedule as a plan, with what it needs bought.

@@ -15,19 +15,27 @@ from planner.plan import Batch, in_plan_order
 
 
 def following(start: Start, batches: Iterable[Batch]) -> Choice:
-    """The batches in the order of their days, then what is still short of bars.
+    """The batches that fit as they are, then the others in the order of their days, then what is
+    still short of bars.
 
     Those under way are in the start already. A batch that fits nowhere is left out, and so is one
     of a size that cannot be poured, or of a product that nobody asks for.
     """
     bench = start.bench.copy()
     placed = []
+    moved = []
     planned = [batch for batch in batches if not batch.in_progress]
     for batch in sorted(planned, key=in_plan_order):
         for job in _jobs_for(start, batch):
-            found = _placed(start, bench, job, batch)
-            if found is not None:
+            found = _as_it_is(start, bench, job, batch)
+            if found is None:
+                moved.append((job, batch))
+            else:
                 placed.append(found)
+    for job, batch in moved:
+        found = _nearest(start, bench, job, batch.pour, furthest=bench.workdays.days)
+        if found is not None:
+            placed.append(found)
     return judged(start, Pass(start, bench, placed).run(due_day))
 
 
@@ -38,16 +46,11 @@ def _jobs_for(start: Start, batch: Batch) -> list[Job]:
     return [job for job in start.jobs.batches[batch.product] if job.recipe.bars == batch.bars]
 
 
-def _placed(start: Start, bench: Bench, job: Job, batch: Batch) -> Placed | None:
-    """The batch just as it is, else on the nearest day, packed as soon as can be.
-
-    Packed sooner than it is, it might take the hands that others need.
-    """
+def _as_it_is(start: Start, bench: Bench, job: Job, batch: Batch) -> Placed | None:
+    """The batch just as it is: packed sooner, it might take the hands that others need."""
     waiting = replace(job, cured=np.maximum(job.cured, batch.pack or 0))
     placed = _nearest(start, bench, waiting, batch.pour, furthest=0)
-    if placed is not None:
-        return replace(placed, job=job)
-    return _nearest(start, bench, job, batch.pour, furthest=bench.workdays.days)
+    return None if placed is None else replace(placed, job=job)
 
 
 def _nearest(start: Start, bench: Bench, job: Job, day: int, furthest: int) -> Placed | None:

@@ -10,6 +10,7 @@ from math import log
 from random import Random
 
 from planner.draft.choice import Choice, judged
+from planner.draft.keeping import NOTHING, Kept
 from planner.draft.placing import Placed
 from planner.draft.preferring import as_given, shuffled, tidiest
 from planner.draft.ranking import Rule
@@ -31,6 +32,9 @@ HOTTEST, COLDEST = 0.3, 0.003
 """What a schedule may typically lose more, at first and in the end, in shares of the best one's
 loss for each of its batches."""
 
+COOL = 0.03
+"""The same at first where a plan is to be kept: hotter, the search would soon have left it."""
+
 AHEAD = 0.05
 """The clock sets the pace only where it is ahead of the rebuilds by more than this share, so that a
 search that ends with its rebuilds does not depend on it."""
@@ -46,13 +50,15 @@ def improved(
     rebuilds: int,
     seed: int = 0,
     clock: Clock = lambda _: 0.0,
+    kept: Kept = NOTHING,
 ) -> Choice:
-    """The best of so many rebuilds one after the other, from a choice on.
+    """The best of so many rebuilds one after the other, from a choice on, near a kept plan.
 
     It cools down with the rebuilds done, or with the time that is over where that is well ahead.
     """
     draw = Random(seed)
     best = current = choice
+    least = reached = kept.value(choice)
     for number in range(rebuilds):
         if not best.sold.loss or not current.schedule.placed:
             break
@@ -61,14 +67,16 @@ def improved(
             break
         over = passed if passed > done + AHEAD else done
         rebuilt = rebuild(start, current, draw.choice(rules), draw)
+        value = kept.value(rebuilt)
         batches = max(1, len(best.schedule.placed))
-        heat = HOTTEST * (COLDEST / HOTTEST) ** over * best.sold.loss / batches
+        hottest = COOL if kept.worth else HOTTEST
+        heat = hottest * (COLDEST / hottest) ** over * best.sold.loss / batches
         # 1 - random() is never 0, so that its logarithm exists.
         allowed = -heat * log(1 - draw.random())
-        if rebuilt.sold.loss <= current.sold.loss + allowed:
-            current = rebuilt
-        if rebuilt.sold.loss < best.sold.loss:
-            best = rebuilt
+        if value <= reached + allowed:
+            current, reached = rebuilt, value
+        if value < least:
+            best, least = rebuilt, value
     return best
 
 

@@ -54,6 +54,7 @@ class OrderBook:
     def __init__(self, market: Market) -> None:
         self.market = market
         self.orders: dict[Key, dict[str, int]] = {}
+        self._goods: dict[Key, int] = {}
 
     def line(self, offer: Offer, day: int) -> Line:
         """An offer's line in the order of a day, as it stands now."""
@@ -63,6 +64,7 @@ class OrderBook:
     def add(self, offer: Offer, day: int, packs: int) -> None:
         """Order more packs (negative: fewer); an order without packs vanishes."""
         key = day, offer.supplier
+        self._goods.pop(key, None)
         lines = self.orders.setdefault(key, {})
         lines[offer.id] = lines.get(offer.id, 0) + packs
         if not lines[offer.id]:
@@ -71,10 +73,18 @@ class OrderBook:
             del self.orders[key]
 
     def goods(self, key: Key) -> int:
-        """What the goods of an order cost."""
-        offers = self.market.workshop.offers
-        lines = self.orders.get(key, {})
-        return sum(line_price(offers[offer], packs) for offer, packs in lines.items())
+        """What the goods of an order cost; counted once for as long as it stays as it is."""
+        if key not in self._goods:
+            offers = self.market.workshop.offers
+            lines = self.orders.get(key, {})
+            self._goods[key] = sum(line_price(offers[offer], n) for offer, n in lines.items())
+        return self._goods[key]
+
+    def take_over(self, orders: Mapping[Key, dict[str, int]]) -> None:
+        """Put in whole orders, in place of those of the same day and supplier."""
+        for key, lines in orders.items():
+            self._goods.pop(key, None)
+            self.orders[key] = lines
 
     def freight(self, key: Key) -> int:
         """Freight of an order: none once its goods are worth enough, none without an order."""

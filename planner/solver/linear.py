@@ -66,6 +66,14 @@ class Linear:
         self.coefficients += [factor * c for c in other.coefficients]
         return self
 
+    def least(self, domains: Sequence[Sequence[int]]) -> int:
+        """No assignment has less; `domains` holds those of all variables, each in rising order."""
+        ends = [domains[variable.index] for variable in self.variables]
+        return self.constant + sum(
+            min(coefficient * end[0], coefficient * end[-1])
+            for coefficient, end in zip(self.coefficients, ends, strict=True)
+        )
+
     def expression(self) -> cp_model.LinearExprT:
         """The sum as OR-Tools wants it."""
         return cp_model.LinearExpr.weighted_sum(self.variables, self.coefficients) + self.constant

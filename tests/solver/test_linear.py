@@ -15,6 +15,13 @@ def test_a_sum_has_its_value_and_can_be_added_with_a_factor() -> None:
     assert total.value({x.index: 4, y.index: 10}) == 1 - 2 * (2 + 12) + 10
 
 
+def test_the_least_that_a_sum_can_be_follows_from_the_ends_of_the_domains() -> None:
+    model = LinearModel(3)
+    x = model.variable("x", 9, lambda _: 0)
+    y = model.variable("y", 4, lambda _: 0)
+    assert Linear(constant=7).plus(x, 3).plus(y, -5).least([[2, 9], [0, 1, 3, 4]]) == 7 + 6 - 20
+
+
 def test_a_staircase_on_its_days() -> None:
     """It can rise on days 1 and 4 of six."""
     model = LinearModel(6)

@@ -16,7 +16,9 @@ from planner.plan import Plan, Status
 from planner.replay import replay
 from planner.solver import neighbourhood
 from planner.solver import stages as stages_file
+from planner.solver.saving import MoneySearch
 from planner.solver.stages import Limits, NoPlanFound, Stages
+from planner.solver.task import Found
 from planner.workshop import DemandKind, Lot, Tray, Underway, Workshop
 from tests.solver.rows import settled
 from tests.solver.small import plans, workshops
@@ -205,6 +207,17 @@ def test_the_order_of_hashes_changes_no_plan(way: str) -> None:
     assert first.splitlines()[0] == steps
     assert "Batch(" in first
     assert first == printed("2")
+
+
+def test_without_any_proof_the_money_bound_is_what_the_domains_allow(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Nothing would be too much to claim: what is left may be worth more than what was bought."""
+    monkeypatch.setattr(MoneySearch, "run", lambda self: Found(self.task.hint, None))
+    workshop = random_workshop(3, products=2, days=30)
+    stage = Stages(workshop).money(settled(workshop, draft(workshop)), SHORT).stage
+    assert stage.bound < 0 < stage.value
+    assert stage.status is Status.FEASIBLE
 
 
 # Part by part
