@@ -61,6 +61,8 @@ class MoneySearch:
         linear = Found(task.hint, prover.linear_bound())
         if task.limits.workers > 1 or linear.bound == task.goal.value(task.hint):
             return linear
+        if self.stop.is_set() or monotonic() >= self.until:
+            return linear  # only to set up a search of a large model takes seconds
         return better_of(task.goal, linear, self._searched(self._share(), self.stop))
 
     def _share(self) -> Limits:

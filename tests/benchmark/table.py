@@ -51,9 +51,9 @@ FAMILIES = (
 )
 EXPLAINED = """\
 Loss and money are in units of the currency. A gap is what lies between value and bound, as a share
-of the value. Worse is a plan that loses more, or as much for more money (beyond one in a thousand,
-which the planner may spend on calm); HiGHS is compared at the same limit of seconds. Every run has
-a process of its own; its seconds begin when the workshop is read and the program loaded."""
+of the value. Worse is a plan that loses more, or as much for more money (beyond one in a thousand);
+HiGHS is compared at the same limit of seconds. Every run has a process of its own; its seconds
+begin when the workshop is read and the program loaded."""
 
 RESULTS = OUT.with_name("RESULTS.md")
 

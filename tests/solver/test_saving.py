@@ -80,6 +80,15 @@ def test_nothing_is_searched_where_the_relaxation_proves_what_there_is(
     assert found(task) == Found(task.hint, value)
 
 
+def test_no_search_is_set_up_when_the_relaxation_took_all_the_time(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    task = money_task(replace(SHORT, seconds=0))
+    monkeypatch.setattr(saving, "minimise", never)
+    monkeypatch.setattr(saving.Prover, "linear_bound", lambda _: 5)
+    assert found(task) == Found(task.hint, 5)
+
+
 def test_a_complete_proof_ends_the_parts_and_its_plan_counts(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
