@@ -30,7 +30,7 @@ def apart(
     if not goes_on():
         return
     environment = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
-    command = [sys.executable, "-m", __name__]
+    command = [sys.executable, "-P", "-m", __name__]  # not what lies in the current folder
     pipe = subprocess.PIPE
     with subprocess.Popen(command, stdin=pipe, stdout=pipe, env=environment) as process:
         if process.stdin is None or process.stdout is None:
