@@ -59,7 +59,7 @@ def test_the_two_commands_are_what_the_check_run_runs() -> None:
     two = [line for line in shell_lines(README) if line.startswith("python3 ")]
     assert len(two) == 2
     assert "planner demo" in two[0]
-    assert two[1].endswith("pytest")
+    assert two[1].endswith("-m pytest -n 2")
     for command in two:
         assert command in CHECK_RUN.splitlines()
 
