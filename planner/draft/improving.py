@@ -32,9 +32,6 @@ HOTTEST, COLDEST = 0.3, 0.003
 """What a schedule may typically lose more, at first and in the end, in shares of the best one's
 loss for each of its batches."""
 
-COOL = 0.03
-"""The same at first where a plan is to be kept: hotter, the search would soon have left it."""
-
 AHEAD = 0.05
 """The clock sets the pace only where it is ahead of the rebuilds by more than this share, so that a
 search that ends with its rebuilds does not depend on it."""
@@ -69,8 +66,7 @@ def improved(
         rebuilt = rebuild(start, current, draw.choice(rules), draw)
         value = kept.value(rebuilt)
         batches = max(1, len(best.schedule.placed))
-        hottest = COOL if kept.worth else HOTTEST
-        heat = hottest * (COLDEST / hottest) ** over * best.sold.loss / batches
+        heat = HOTTEST * (COLDEST / HOTTEST) ** over * best.sold.loss / batches
         # 1 - random() is never 0, so that its logarithm exists.
         allowed = -heat * log(1 - draw.random())
         if value <= reached + allowed:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from planner.draft.choice import Choice
 from planner.plan import Batch
 
-SHARE = 20
+SHARE = 5
 """All batches together count for one part in so many of the loss with which the search begins."""
 
 Pour = tuple[str, int, int]

@@ -66,14 +66,6 @@ class Linear:
         self.coefficients += [factor * c for c in other.coefficients]
         return self
 
-    def least(self, domains: Sequence[Sequence[int]]) -> int:
-        """No assignment has less; `domains` holds those of all variables, each in rising order."""
-        ends = [domains[variable.index] for variable in self.variables]
-        return self.constant + sum(
-            min(coefficient * end[0], coefficient * end[-1])
-            for coefficient, end in zip(self.coefficients, ends, strict=True)
-        )
-
     def expression(self) -> cp_model.LinearExprT:
         """The sum as OR-Tools wants it."""
         return cp_model.LinearExpr.weighted_sum(self.variables, self.coefficients) + self.constant
@@ -184,6 +176,17 @@ class LinearModel:
         """linear >= bound."""
         negative = Linear().add(linear, -1)
         self.at_most(negative, -bound, name)
+
+    def least(self, linear: Linear) -> int:
+        """What a sum cannot be below whatever the rows: it follows from the domains."""
+        domains: list[list[int]] = [
+            list(variable.domain) for variable in self.proto.proto.variables
+        ]
+        ends = [domains[variable.index] for variable in linear.variables]
+        return linear.constant + sum(
+            min(coefficient * end[0], coefficient * end[-1])
+            for coefficient, end in zip(linear.coefficients, ends, strict=True)
+        )
 
     def complete(self, values: dict[int, int]) -> dict[int, int]:
         """Add the derived variables' values to those of the decisions."""

@@ -9,11 +9,11 @@ from threading import Event
 from time import monotonic
 
 from planner.settings import Progress
-from planner.solver.beside import Beside, Either
+from planner.solver.closing import closed_in
 from planner.solver.neighbourhood import improved_in_parts
 from planner.solver.proving import Prover
-from planner.solver.search import NoPlanFound, minimise
-from planner.solver.task import Found, Limits, Task, better_of
+from planner.solver.search import improved_at_once
+from planner.solver.task import Found, Task, better_of
 
 BESIDE = 0.75
 """Share of the work that each of two searches beside each other gets: they slow each other."""
@@ -29,30 +29,15 @@ class MoneySearch:
         self.until = monotonic() + task.limits.seconds
 
     def run(self) -> Found:
-        """The best plan and bound. Raises NoPlanFound.
-
-        A complete proof's plan counts even if parts found one as good: which of the two was faster
-        must not matter.
-        """
-        complete = Event()
-
-        def prove() -> Found:
-            proof = self._proof()
-            if proof.bound == self.task.goal.value(proof.values):
-                complete.set()
-            return proof
-
-        with Beside(prove) as beside:
-            found = self._found(Either(self.stop, complete))
-        proof = beside.result
-        return proof if complete.is_set() else better_of(self.task.goal, found, proof)
+        """The best plan and bound. Raises NoPlanFound."""
+        start = Found(self.task.hint, None)
+        return closed_in(self.task.goal, start, self._found, self._proof, self.stop)
 
     def _found(self, stop: Event) -> Found:
         """Part by part with one worker, else by several searches at once."""
         if self.task.limits.workers > 1:
-            return self._searched(self.task.limits, stop)
-        task = replace(self.task, limits=self._share())
-        return improved_in_parts(task, self.progress, stop)
+            return improved_at_once(self.task, self.progress, stop)
+        return improved_in_parts(self._share(), self.progress, stop)
 
     def _proof(self) -> Found:
         """The bound of the linear relaxation; with one worker, raised by a search after it."""
@@ -63,17 +48,11 @@ class MoneySearch:
             return linear
         if self.stop.is_set() or monotonic() >= self.until:
             return linear  # only to set up a search of a large model takes seconds
-        return better_of(task.goal, linear, self._searched(self._share(), self.stop))
+        searched = improved_at_once(self._share(), self.progress, self.stop)
+        return better_of(task.goal, linear, searched)
 
-    def _share(self) -> Limits:
+    def _share(self) -> Task:
+        """The task with the share of the work, in the seconds that are left."""
         left = max(0.0, self.until - monotonic())
-        return replace(self.task.limits, work=BESIDE * self.task.limits.work, seconds=left)
-
-    def _searched(self, limits: Limits, stop: Event) -> Found:
-        """By CP-SAT over the whole model; what there is if it finds nothing in time."""
-        try:
-            return minimise(replace(self.task, limits=limits), self.progress, stop)
-        except NoPlanFound as nothing:
-            if nothing.proven:
-                raise
-            return Found(self.task.hint, None)
+        work = BESIDE * self.task.limits.work
+        return replace(self.task, limits=replace(self.task.limits, work=work, seconds=left))

@@ -50,6 +50,19 @@ def minimise(task: Task, progress: Progress | None = None, stop: Event | None = 
     return Found(values, bound)
 
 
+def improved_at_once(task: Task, progress: Progress | None, stop: Event | None) -> Found:
+    """What one run finds within the limits: the hint without a bound if it finds nothing in time.
+
+    Raises NoPlanFound if there is no plan at all.
+    """
+    try:
+        return minimise(task, progress, stop)
+    except NoPlanFound as nothing:
+        if nothing.proven:
+            raise
+        return Found(task.hint, None)
+
+
 def _solver(limits: Limits) -> cp_model.CpSolver:
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = limits.workers

@@ -17,11 +17,12 @@ from time import monotonic
 
 from planner.plan import Plan
 from planner.settings import Progress
-from planner.solver.beside import Beside, Either
+from planner.solver.beside import Beside
+from planner.solver.closing import closed_in
 from planner.solver.highs import Proof
 from planner.solver.neighbourhood import improved_in_parts
 from planner.solver.proving import Prover
-from planner.solver.search import NoPlanFound, minimise
+from planner.solver.search import improved_at_once
 from planner.solver.task import Found, Limits, Task, better_of
 
 Seek = Callable[[Limits, Progress, Event], Plan]
@@ -108,11 +109,13 @@ class ServiceSearch:
         left = max(0.0, self.until - monotonic())
         return replace(limits, work=share * limits.work, seconds=min(left, share * limits.seconds))
 
-    def _seek(self, share: float, until: Event | None = None) -> None:
-        """Let the caller look for a plan, until an event at the longest."""
-        stop = self.stop if until is None else Either(self.stop, until)
+    def _seek(self, share: float) -> None:
+        """Let the caller look for a plan."""
+        self._take(self._sought(share, self.stop))
+
+    def _sought(self, share: float, stop: Event) -> Found:
         plan = self.seek(self._limits(share), self.progress, stop)
-        self._take(Found(values=self.task.model.values_of(plan), bound=None))
+        return Found(values=self.task.model.values_of(plan), bound=None)
 
     def _look_further(self, share: float) -> None:
         """Let the caller look, and for a model that is not large the solver after it."""
@@ -120,46 +123,27 @@ class ServiceSearch:
             self._seek(share)
         else:
             self._seek(share / 2)
-            self._take(self._solved(share / 2))
+            self._take(self._solved(share / 2, self.stop))
 
     def _close(self, share: float) -> None:
-        """Branch and cut, and beside it more search until it is complete.
+        """Branch and cut, and beside it more search until it is complete."""
+        task, start = self.task, self.found
 
-        A complete proof's plan counts even if the search found one as good: which of the two was
-        faster must not matter.
-        """
-        work, start, complete = share * self.task.limits.work, self.found, Event()
+        def prove() -> Found:
+            proof = self.prover.branch_and_cut(start.values, share * task.limits.work)
+            return found_by(proof, start.values)
 
-        def prove() -> Proof:
-            proof = self.prover.branch_and_cut(start.values, work)
-            if proof.optimal:
-                complete.set()
-            return proof
+        def seek(stop: Event) -> Found:
+            solves = task.limits.workers > 1
+            return self._solved(share, stop) if solves else self._sought(share, stop)
 
-        with Beside(prove) as beside:
-            if self.task.limits.workers > 1:
-                self._take(self._solved(share))
-            else:
-                self._seek(share, complete)
-        proof = beside.result
-        proven = found_by(proof, start.values)
-        if proof.optimal:
-            self.found = proven
-        else:
-            self._take(proven)
+        self.found = closed_in(task.goal, start, seek, prove, self.stop)
 
-    def _solved(self, share: float) -> Found:
+    def _solved(self, share: float, stop: Event) -> Found:
         """CP-SAT from the best plan on: part by part with one worker, else several searches."""
-        limits, values = self._limits(share), self.found.values
-        task = replace(self.task, limits=limits, hint=values)
-        if limits.workers > 1:
-            try:
-                return minimise(task, self.progress, self.stop)
-            except NoPlanFound as nothing:
-                if nothing.proven:
-                    raise
-                return Found(values, None)
-        return improved_in_parts(task, self.progress, self.stop)
+        task = replace(self.task, limits=self._limits(share), hint=self.found.values)
+        solve = improved_at_once if task.limits.workers > 1 else improved_in_parts
+        return solve(task, self.progress, stop)
 
 
 def found_by(proof: Proof, hint: dict[int, int]) -> Found:

@@ -150,7 +150,8 @@ def _task(stage: str, model: PlanModel, goal: Linear, start: Plan, limits: Limit
 
 def _answer(task: Task, found: Found, seconds: float) -> Answer:
     value = task.goal.value(found.values)
-    bound = min(value, _least(task) if found.bound is None else found.bound)
+    least = task.model.model.least(task.goal)
+    bound = min(value, least if found.bound is None else found.bound)
     if task.stage != "money":  # no plan loses less than nothing, or changes less than nothing
         bound = max(0, bound)
     return Answer(
@@ -162,11 +163,4 @@ def _answer(task: Task, found: Found, seconds: float) -> Answer:
             seconds=seconds,
             status=Status.OPTIMAL if bound == value else Status.FEASIBLE,
         ),
-    )
-
-
-def _least(task: Task) -> int:
-    """What no plan can be below whatever the rules: the bound where nothing was proven."""
-    return task.goal.least(
-        [list(variable.domain) for variable in task.model.model.proto.proto.variables]
     )

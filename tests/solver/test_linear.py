@@ -19,7 +19,8 @@ def test_the_least_that_a_sum_can_be_follows_from_the_ends_of_the_domains() -> N
     model = LinearModel(3)
     x = model.variable("x", 9, lambda _: 0)
     y = model.variable("y", 4, lambda _: 0)
-    assert Linear(constant=7).plus(x, 3).plus(y, -5).least([[2, 9], [0, 1, 3, 4]]) == 7 + 6 - 20
+    model.at_least(Linear().plus(x, 1), 2, "rows do not count")
+    assert model.least(Linear(constant=7).plus(x, 3).plus(y, -5)) == 7 - 20
 
 
 def test_a_staircase_on_its_days() -> None:

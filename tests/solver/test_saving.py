@@ -6,8 +6,7 @@ from threading import Event
 import pytest
 
 from planner.draft.draft import draft
-from planner.settings import Progress
-from planner.solver import saving
+from planner.solver import saving, search
 from planner.solver.linear import Linear
 from planner.solver.model import PlanModel
 from planner.solver.saving import MoneySearch
@@ -56,7 +55,7 @@ def test_the_relaxation_counts_though_the_search_finds_nothing_in_time(
     def nothing(*_: object) -> Found:
         raise NoPlanFound(proven=False)
 
-    monkeypatch.setattr(saving, "minimise", nothing)
+    monkeypatch.setattr(search, "minimise", nothing)
     monkeypatch.setattr(saving.Prover, "linear_bound", lambda _: 7)
     assert found(money_task()).bound == 7
 
@@ -65,7 +64,7 @@ def test_no_plan_at_all_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
     def none(*_: object) -> Found:
         raise NoPlanFound(proven=True)
 
-    monkeypatch.setattr(saving, "minimise", none)
+    monkeypatch.setattr(search, "minimise", none)
     with pytest.raises(NoPlanFound):
         found(money_task())
 
@@ -76,7 +75,7 @@ def test_nothing_is_searched_where_the_relaxation_proves_what_there_is(
     task = money_task()
     value = task.goal.value(task.hint)
     monkeypatch.setattr(saving.Prover, "linear_bound", lambda _: value)
-    monkeypatch.setattr(saving, "minimise", never)
+    monkeypatch.setattr(saving, "improved_at_once", never)
     assert found(task) == Found(task.hint, value)
 
 
@@ -84,32 +83,9 @@ def test_no_search_is_set_up_when_the_relaxation_took_all_the_time(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     task = money_task(replace(SHORT, seconds=0))
-    monkeypatch.setattr(saving, "minimise", never)
+    monkeypatch.setattr(saving, "improved_at_once", never)
     monkeypatch.setattr(saving.Prover, "linear_bound", lambda _: 5)
     assert found(task) == Found(task.hint, 5)
-
-
-def test_a_complete_proof_ends_the_parts_and_its_plan_counts(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    """Parts found as good a plan meanwhile; another run might not have been so fast."""
-    task = money_task()
-    best = minimise(replace(task, limits=ENOUGH))
-    assert best.bound == task.goal.value(best.values)
-    stopped: list[bool] = []
-
-    def waiting(task: Task, progress: Progress, stop: Event) -> Found:
-        until = Event()
-        for _ in range(3000):
-            if stop.is_set() or until.wait(0.01):
-                break
-        stopped.append(stop.is_set())
-        return Found({**best.values, -1: 0}, None)
-
-    monkeypatch.setattr(saving, "improved_in_parts", waiting)
-    monkeypatch.setattr(saving, "minimise", lambda *_: best)
-    assert found(task) == best
-    assert stopped == [True]
 
 
 def test_a_proof_that_is_not_complete_leaves_the_parts_their_plan(
@@ -118,7 +94,7 @@ def test_a_proof_that_is_not_complete_leaves_the_parts_their_plan(
     task = money_task()
     best = minimise(replace(task, limits=ENOUGH))
     monkeypatch.setattr(saving, "improved_in_parts", lambda *_: Found(best.values, None))
-    monkeypatch.setattr(saving, "minimise", lambda *_: Found(task.hint, 6))
+    monkeypatch.setattr(saving, "improved_at_once", lambda *_: Found(task.hint, 6))
     monkeypatch.setattr(saving.Prover, "linear_bound", lambda _: 5)
     assert found(task) == Found(best.values, 6)
 
@@ -126,6 +102,6 @@ def test_a_proof_that_is_not_complete_leaves_the_parts_their_plan(
 def test_several_workers_search_the_whole_model_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
     task = money_task(replace(SHORT, workers=2))
     monkeypatch.setattr(saving, "improved_in_parts", never)
-    monkeypatch.setattr(saving, "minimise", lambda *_: Found(task.hint, 3))
+    monkeypatch.setattr(saving, "improved_at_once", lambda *_: Found(task.hint, 3))
     monkeypatch.setattr(saving.Prover, "linear_bound", lambda _: 9)
     assert found(task) == Found(task.hint, 9)

@@ -2,14 +2,13 @@
 
 from dataclasses import replace
 from threading import Event
-from time import monotonic, sleep
 
 import pytest
 
 from planner.plan import Plan
 from planner.settings import Progress
+from planner.solver import search as search_file
 from planner.solver import serving
-from planner.solver.beside import Either
 from planner.solver.exchange import plan_of
 from planner.solver.highs import Proof
 from planner.solver.search import NoPlanFound, minimise
@@ -61,52 +60,6 @@ def test_far_from_the_bound_the_work_goes_into_looking_further(
     assert seek.works == [0.1 * WORK.work, 0.45 * WORK.work]
     assert found.bound is not None
     assert found.bound <= task.goal.value(found.values) <= task.goal.value(task.hint)
-
-
-def test_the_search_beside_branch_and_cut_ends_with_a_complete_proof(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    """Else it goes on to the end of its own work."""
-    task = service_task(small_workshop(12), WORK)
-    value = task.goal.value(task.hint)
-    plan = plan_of(task.model.variables, task.hint.__getitem__)
-    monkeypatch.setattr(serving.Prover, "relaxation_bound", lambda _: value - 1)
-    for optimal in (True, False):
-        proven = Event()
-        ended: list[bool] = []
-
-        def prove(*_: object, proven: Event = proven, optimal: bool = optimal) -> Proof:
-            proven.set()
-            return Proof(values=None, bound=value - 1, optimal=optimal)
-
-        def seek(
-            limits: Limits,
-            progress: Progress,
-            stop: Event,
-            proven: Event = proven,
-            ended: list[bool] = ended,
-            patience: float = 30.0 if optimal else 0.2,
-        ) -> Plan:
-            if ended:  # the first time there is no proof beside it
-                assert proven.wait(30)
-                until = monotonic() + patience
-                while monotonic() < until and not stop.is_set():
-                    sleep(0.01)
-            ended.append(stop.is_set())
-            return plan
-
-        monkeypatch.setattr(serving.Prover, "branch_and_cut", prove)
-        search(task, seek).run()
-        assert ended == [False, optimal]
-
-
-def test_either_of_two_events() -> None:
-    first, second = Event(), Event()
-    either = Either(first, second)
-    assert not either.is_set()
-    second.set()
-    assert either.is_set()
-    assert Either(second, first).is_set()
 
 
 def test_a_large_model_is_left_to_the_seeking_alone(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -190,11 +143,12 @@ def test_a_complete_proof_counts_though_the_solver_found_as_good(
     assert task.goal.value(dict(enumerate(other))) == value
     monkeypatch.setattr(serving.Prover, "relaxation_bound", lambda _: value - 1)
     for optimal, expected in ((True, other), (False, values)):
-        proof = Proof(values=other, bound=value - 1, optimal=optimal)
+        bound = value if optimal else value - 1
+        proof = Proof(values=other, bound=bound, optimal=optimal)
         monkeypatch.setattr(serving.Prover, "branch_and_cut", lambda *_, proof=proof, **__: proof)
         found = search(task, Seeking(task)).run()
         assert [found.values[column] for column in range(len(values))] == expected
-        assert found.bound == value - 1
+        assert found.bound == bound
 
 
 @pytest.mark.parametrize("proven", [False, True])
@@ -206,7 +160,7 @@ def test_several_searches_without_a_plan_in_time_keep_what_was_sought(
     def nothing(*_: object) -> Found:
         raise NoPlanFound(proven=proven)
 
-    monkeypatch.setattr(serving, "minimise", nothing)
+    monkeypatch.setattr(search_file, "minimise", nothing)
     task = service_task(small_workshop(12), replace(WORK, workers=2))
     several = search(task, Seeking(task))
     if proven:

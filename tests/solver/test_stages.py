@@ -162,7 +162,7 @@ from tests.workshops import random_workshop
 steps = []
 for owner, name in ((serving.Prover, "relaxation_bound"), (serving.Prover, "branch_and_cut"),
                     (neighbourhood.NeighbourhoodSearch, "improve"),
-                    (serving.ServiceSearch, "_seek")):
+                    (serving.ServiceSearch, "_sought")):
     def noted(*arguments, own=getattr(owner, name), name=name):
         steps.append(name)
         return own(*arguments)
@@ -177,9 +177,9 @@ print(account.money)
 """
 
 WAYS = {
-    "proof and search": ("8000", "1", "_seek _seek branch_and_cut improve relaxation_bound"),
-    "far from the bound": ("8000", "-1", "_seek _seek improve improve relaxation_bound"),
-    "not small": ("0", "1", "_seek improve improve relaxation_bound"),
+    "proof and search": ("8000", "1", "_sought _sought branch_and_cut improve relaxation_bound"),
+    "far from the bound": ("8000", "-1", "_sought _sought improve improve relaxation_bound"),
+    "not small": ("0", "1", "_sought improve improve relaxation_bound"),
 }
 """How small a model is, which gap is far, and the steps; the last parts are those of money."""
 
