@@ -12,7 +12,7 @@ from random import Random
 from planner.draft.choice import Choice, judged
 from planner.draft.keeping import NOTHING, Kept
 from planner.draft.placing import Placed
-from planner.draft.preferring import as_given, shuffled, tidiest
+from planner.draft.preferring import as_given, as_kept, shuffled, tidiest
 from planner.draft.ranking import Rule
 from planner.draft.schedule import Pass, Start
 
@@ -31,6 +31,9 @@ MOST_OF_A_SPAN, LARGEST = 0.8, 18
 HOTTEST, COLDEST = 0.3, 0.003
 """What a schedule may typically lose more, at first and in the end, in shares of the best one's
 loss for each of its batches."""
+
+AS_KEPT = 0.5
+"""Share of the rebuilds near a kept plan in which its batches go where it has them."""
 
 AHEAD = 0.05
 """The clock sets the pace only where it is ahead of the rebuilds by more than this share, so that a
@@ -63,7 +66,7 @@ def improved(
         if passed >= 1:
             break
         over = passed if passed > done + AHEAD else done
-        rebuilt = rebuild(start, current, draw.choice(rules), draw)
+        rebuilt = rebuild(start, current, draw.choice(rules), draw, kept)
         value = kept.value(rebuilt)
         batches = max(1, len(best.schedule.placed))
         heat = HOTTEST * (COLDEST / HOTTEST) ** over * best.sold.loss / batches
@@ -76,8 +79,8 @@ def improved(
     return best
 
 
-def rebuild(start: Start, choice: Choice, rule: Rule, draw: Random) -> Choice:
-    """The schedule of a choice with some batches placed anew."""
+def rebuild(start: Start, choice: Choice, rule: Rule, draw: Random, near: Kept = NOTHING) -> Choice:
+    """The schedule of a choice with some batches placed anew, maybe where a kept plan has them."""
     batches = choice.schedule.placed
     taken = draw.choice(WAYS)(batches, draw)
     bench = choice.schedule.bench.copy()
@@ -85,6 +88,8 @@ def rebuild(start: Start, choice: Choice, rule: Rule, draw: Random) -> Choice:
         bench.undo(batches[place].task)
     kept = [placed for place, placed in enumerate(batches) if place not in taken]
     prefer = draw.choice((as_given, tidiest, shuffled(draw)))
+    if near.worth and draw.random() < AS_KEPT:
+        prefer = as_kept(near.missing(kept))
     return judged(start, Pass(start, bench, kept, prefer).run(rule), choice)
 
 

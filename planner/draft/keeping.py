@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from planner.draft.choice import Choice
+from planner.draft.placing import Placed
 from planner.plan import Batch
 
 SHARE = 5
@@ -31,11 +32,13 @@ class Kept:
         """What a schedule loses, and the worth of each kept batch that it does not have."""
         if not self.worth:
             return choice.sold.loss
-        poured = Counter(
-            (placed.job.product.id, placed.job.recipe.bars, placed.pour)
-            for placed in choice.schedule.placed
+        return choice.sold.loss + self.worth * self.missing(choice.schedule.placed).total()
+
+    def missing(self, placed: Iterable[Placed]) -> "Counter[Pour]":
+        """The kept batches that are not among those placed."""
+        return self.pours - Counter(
+            (each.job.product.id, each.job.recipe.bars, each.pour) for each in placed
         )
-        return choice.sold.loss + self.worth * (self.pours - poured).total()
 
 
 NOTHING = Kept(pours=Counter(), worth=0)

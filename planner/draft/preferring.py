@@ -4,7 +4,7 @@ The latest day in time is a good rule for most batches, not for all. Rebuilds th
 follow another one reach schedules that no order of batches leads to by that rule.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Container, Sequence
 from random import Random
 
 import numpy as np
@@ -35,6 +35,18 @@ def shuffled(draw: Random) -> Preference:
         return draw.sample(pours, len(pours))
 
     return shuffle
+
+
+def as_kept(missing: Container[tuple[str, int, int]]) -> Preference:
+    """Those first on which a kept plan pours such a batch (product, bars, day); else as given."""
+
+    def keep(
+        bench: Bench, jobs: Jobs, job: Job, found: Openings, pours: Sequence[int]
+    ) -> Sequence[int]:
+        product, bars = job.product.id, job.recipe.bars
+        return sorted(pours, key=lambda pour: (product, bars, pour) not in missing)
+
+    return keep
 
 
 def tidiest(

@@ -22,10 +22,12 @@ from planner.draft.improving import (
     of_two_products,
     rebuild,
 )
+from planner.draft.keeping import NOTHING, Kept, kept_of
 from planner.draft.placing import Placed
 from planner.draft.ranking import Rule, due_day
 from planner.draft.schedule import Start, first_need_of
 from planner.draft.selling import Sold
+from planner.draft.writing import batches_of
 from planner.replay import earliest_promises, replay
 from tests.draft.twists import twisted
 from tests.workshops import Bottleneck, random_workshop, tiny
@@ -121,7 +123,7 @@ def walk(
         schedule = replace(base.schedule, placed=placed)
         return Choice(schedule=schedule, sold=Sold(promises={}, losses={"bar": loss}, bars={}))
 
-    def pretended(start: Start, choice: Choice, rule: Rule, draw: Random) -> Choice:
+    def pretended(start: Start, choice: Choice, rule: Rule, draw: Random, near: Kept) -> Choice:
         origins.append(int(choice.schedule.placed[0].value))
         return losing(next(coming))
 
@@ -239,6 +241,20 @@ def test_a_rebuild_moves_no_more_than_it_took_out() -> None:
         rebuilt = rebuild(made.start, made.best, made.rules[1], Random(seed))
         gone = [one for one in made.best.schedule.placed if one not in rebuilt.schedule.placed]
         assert len(gone) <= LARGEST
+
+
+def test_near_a_kept_plan_more_batches_go_back_to_their_days() -> None:
+    """From a schedule that moved away from it; without a worth for each the rule alone counts."""
+    made = scarce()
+    kept = kept_of(batches_of(made.best.schedule), made.loss)
+    away = improved(made.start, made.best, made.rules, 40)
+
+    def missing(near: Kept) -> int:
+        rebuilt = [rebuild(made.start, away, due_day, Random(seed), near) for seed in range(30)]
+        return sum(kept.missing(one.schedule.placed).total() for one in rebuilt)
+
+    assert missing(kept) < missing(NOTHING)
+    assert missing(replace(kept, worth=0)) == missing(NOTHING)
 
 
 def test_the_bench_after_a_rebuild_is_that_of_its_batches() -> None:

@@ -31,6 +31,19 @@ def test_a_schedule_is_worth_less_with_each_kept_batch_that_it_does_not_have() -
     assert NOTHING.value(choice) == choice.sold.loss
 
 
+def test_what_is_missing_is_counted_as_often_as_it_is_kept() -> None:
+    scheduler = ListScheduler(tiny(offers={}))
+    scheduler.take_up([POURED])
+    placed = scheduler.best.schedule.placed
+    twice = kept_of([POURED, POURED], loss=0)
+    assert [(one.job.product.id, one.job.recipe.bars, one.pour) for one in placed] == [
+        ("bar", 10, 17)
+    ]
+    assert twice.missing(()) == {("bar", 10, 17): 2}
+    assert twice.missing(placed) == {("bar", 10, 17): 1}
+    assert not twice.missing((*placed, *placed, *placed))
+
+
 def test_it_counts_from_what_is_taken_up_but_for_the_plan_that_is_kept() -> None:
     scheduler = ListScheduler(tiny(offers={}))
     assert scheduler.kept == NOTHING
@@ -51,7 +64,7 @@ def test_a_search_that_keeps_stays_nearer(bottleneck: Bottleneck) -> None:
         assert kept.value(scheduler.best) == loss
         if not keeps:
             scheduler.kept = NOTHING
-        scheduler.improve(60)
+        scheduler.improve(150)
         assert scheduler.loss <= loss
         assert not keeps or kept.value(scheduler.best) <= loss
         missing = (kept.value(scheduler.best) - scheduler.loss) // kept.worth

@@ -9,7 +9,7 @@ from planner.draft.bench import Task, empty_bench
 from planner.draft.capacity import HANDS, Take
 from planner.draft.jobs import jobs_of
 from planner.draft.placing import openings
-from planner.draft.preferring import Preference, as_given, shuffled, tidiest
+from planner.draft.preferring import Preference, as_given, as_kept, shuffled, tidiest
 from planner.workshop import Workshop
 from tests.draft.pieces import with_bar
 
@@ -38,6 +38,12 @@ def test_any_order_can_come_and_the_same_draw_gives_the_same() -> None:
     assert all(sorted(one) == pours for one in orders)
     assert len({tuple(one) for one in orders}) > 10
     assert orders[3] == order(with_bar(), shuffled(Random(3)), pours, {})
+
+
+def test_the_days_of_a_kept_plan_come_first_for_the_same_product_and_size() -> None:
+    missing = {("bar", 10, 2), ("bar", 10, 0), ("bar", 20, 1), ("other", 10, 1)}
+    assert order(with_bar(), as_kept(missing), [3, 2, 1, 0], {}) == [2, 0, 3, 1]
+    assert order(with_bar(), as_kept(()), [3, 2, 1, 0], {}) == [3, 2, 1, 0]
 
 
 def with_steps(make: int, unmould: int, pack: int) -> Workshop:
