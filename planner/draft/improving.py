@@ -28,9 +28,12 @@ SPANS = 2, 12
 MOST_OF_A_SPAN, LARGEST = 0.8, 18
 """The share of a span's batches that is taken out, and how many at the most."""
 
-HOTTEST, COLDEST = 0.3, 0.003
+HOTTEST, COLDEST = 1.0, 0.003
 """What a schedule may typically lose more, at first and in the end, in shares of the best one's
 loss for each of its batches."""
+
+TRIES, COOL = 150, 0.1
+"""Rebuilds for each batch of a search that can begin so hot, and how cool a shorter one begins."""
 
 AS_KEPT = 0.5
 """Share of the rebuilds near a kept plan in which its batches go where it has them."""
@@ -65,11 +68,11 @@ def improved(
         done, passed = number / rebuilds, clock(best.sold.loss)
         if passed >= 1:
             break
-        over = passed if passed > done + AHEAD else done
+        over, tries = (passed, number / passed) if passed > done + AHEAD else (done, rebuilds)
         rebuilt = rebuild(start, current, draw.choice(rules), draw, kept)
         value = kept.value(rebuilt)
         batches = max(1, len(best.schedule.placed))
-        heat = HOTTEST * (COLDEST / HOTTEST) ** over * best.sold.loss / batches
+        heat = _heat(over, tries / batches) * best.sold.loss / batches
         # 1 - random() is never 0, so that its logarithm exists.
         allowed = -heat * log(1 - draw.random())
         if value <= reached + allowed:
@@ -77,6 +80,16 @@ def improved(
         if value < least:
             best, least = rebuilt, value
     return best
+
+
+def _heat(over: float, tries: float) -> float:
+    """What may be lost more where so much of a search is over that tries so often for each batch.
+
+    A search with little time for each batch has none for getting far away from what is good.
+    """
+    hottest = min(HOTTEST, max(COOL, HOTTEST * tries / TRIES))
+    cooled: float = (COLDEST / hottest) ** over
+    return hottest * cooled
 
 
 def rebuild(start: Start, choice: Choice, rule: Rule, draw: Random, near: Kept = NOTHING) -> Choice:
