@@ -1,23 +1,21 @@
-"""The service stage without purchases: a good plan first, then the proof, or more search.
+"""The service stage without purchases: a search for a plan, and beside it what proves a bound.
 
-1. Whoever calls looks for a plan in its own way (the list scheduler, batch by batch), and for a
-   model that is not large the solver plans parts of it anew. Beside them the linear relaxation and
-   the products one by one give a bound.
-2. If the program is small, and plan and bound are not too far apart, branch and cut closes the gap.
-   It begins soon, and the search goes on beside it.
+Whoever calls searches in its own way (the list scheduler, batch by batch). The linear relaxation
+and the products one by one give a bound. If the program is small, and plan and bound are not too
+far apart, branch and cut goes on from the first plan found and closes the gap. For a model that is
+neither small nor large, the solver plans parts of what was found anew.
 
 With one worker each step's outcome follows from its limits of work alone, so that a plan repeats.
 """
 
 from collections.abc import Callable
+from concurrent.futures import Future
 from dataclasses import replace
-from functools import cached_property
 from threading import Event
 from time import monotonic
 
 from planner.plan import Plan
 from planner.settings import Progress
-from planner.solver.beside import Beside
 from planner.solver.closing import closed_in
 from planner.solver.highs import Proof
 from planner.solver.neighbourhood import improved_in_parts
@@ -41,6 +39,9 @@ FAR = 0.45
 SURE = 3_000
 """Rows and columns up to which branch and cut ends soon however far plan and bound are apart."""
 
+SEEKING = 0.5
+"""Share of the work for the caller's search in a larger model, before parts are planned anew."""
+
 LARGEST_IN_PARTS = 6_000
 """Variables of a model above which planning parts anew is slower than placing batches anew."""
 
@@ -54,96 +55,71 @@ class ServiceSearch:
         self.progress = progress
         self.stop = stop
         self.until = monotonic() + task.limits.seconds
-        self.found = Found(values=task.hint, bound=None)
+        self.prover = Prover(task=task, until=self.until, progress=progress, stop=stop)
+        self.first: Future[Found] = Future()
 
     def run(self) -> Found:
         """The best plan and bound. Raises NoPlanFound."""
-        with Beside(self.prover.relaxation_bound) as proof:
-            if self._is_small:
-                self._seek(FIRST)
-            else:
-                self._look_further(1.0)
-        self._take(Found(values=self.found.values, bound=proof.result))
-        if self._is_small and not self._is_over:
-            if self._can_close:
-                self._close(1 - FIRST)
-            elif self.prover.patterned is not None:
-                self._seek(1 - FIRST)  # hands hold it up: parts planned anew find less
-            else:
-                self._look_further(1 - FIRST)
-        return self.found
-
-    @cached_property
-    def prover(self) -> Prover:
-        """Proves bounds of the task; its arrays are made in the proof's thread."""
-        return Prover(task=self.task, until=self.until, progress=self.progress, stop=self.stop)
+        start = Found(self.task.hint, None)
+        return closed_in(self.task.goal, start, self._found, self._proof, self.stop)
 
     @property
     def _is_small(self) -> bool:
         """True if the model by itself is one for branch and cut alone."""
         return self.task.model.model.size <= SMALL
 
-    @property
-    def _loss(self) -> int:
-        return self.task.goal.value(self.found.values)
+    def _found(self, stop: Event) -> Found:
+        """What is sought: of a small model first the plan from which the proof goes on."""
+        if not self._is_small:
+            return self._further(self._sought(SEEKING, stop), stop)
+        try:
+            first = self._sought(FIRST, stop)
+        except BaseException as error:
+            self.first.set_exception(error)
+            raise
+        self.first.set_result(first)
+        if self.task.limits.workers > 1:
+            return self._solved(1 - FIRST, first, stop)
+        return better_of(self.task.goal, first, self._sought(1 - FIRST, stop))
 
-    @property
-    def _is_over(self) -> bool:
-        bound = self.found.bound
-        return self.stop.is_set() or (bound is not None and bound >= self._loss)
+    def _further(self, found: Found, stop: Event) -> Found:
+        """What the solver makes of it; where that takes too long, more of the same search."""
+        if len(self.task.model.model.proto.proto.variables) > LARGEST_IN_PARTS:
+            return better_of(self.task.goal, found, self._sought(1 - SEEKING, stop))
+        return self._solved(1 - SEEKING, found, stop)
 
-    @property
-    def _can_close(self) -> bool:
+    def _proof(self) -> Found:
+        """The bound of the relaxations; then branch and cut where it can be expected to end."""
+        task = self.task
+        start, bound = task.hint, self.prover.relaxation_bound()
+        if not self._is_small or bound is None or bound >= task.goal.value(start):
+            return Found(start, bound)
+        start = self.first.result().values
+        if self.stop.is_set() or not self._can_close(task.goal.value(start), bound):
+            return Found(start, bound)
+        proof = self.prover.branch_and_cut(start, (1 - FIRST) * task.limits.work)
+        return better_of(task.goal, found_by(proof, start), Found(start, bound))
+
+    def _can_close(self, loss: int, bound: int) -> bool:
         """True if branch and cut, with what patterns add, can be expected to come near."""
-        if self.found.bound is None:
-            return False
-        size, gap = self.prover.size, self._loss - self.found.bound
-        return size <= SURE or (size <= SMALL and gap <= FAR * self._loss)
+        size = self.prover.size
+        return bound < loss and (size <= SURE or (size <= SMALL and loss - bound <= FAR * loss))
 
-    def _take(self, found: Found) -> None:
-        """Go on from what was found where it is better than what there is."""
-        self.found = better_of(self.task.goal, self.found, found)
+    def _sought(self, share: float, stop: Event) -> Found:
+        """What the caller finds, from the best that it found before on."""
+        plan = self.seek(self._limits(share), self.progress, stop)
+        return Found(self.task.model.values_of(plan), None)
+
+    def _solved(self, share: float, start: Found, stop: Event) -> Found:
+        """CP-SAT from a plan on: part by part with one worker, else several searches."""
+        task = replace(self.task, limits=self._limits(share), hint=start.values)
+        solve = improved_at_once if task.limits.workers > 1 else improved_in_parts
+        return solve(task, self.progress, stop)
 
     def _limits(self, share: float) -> Limits:
         limits = self.task.limits
         left = max(0.0, self.until - monotonic())
         return replace(limits, work=share * limits.work, seconds=min(left, share * limits.seconds))
-
-    def _seek(self, share: float) -> None:
-        """Let the caller look for a plan."""
-        self._take(self._sought(share, self.stop))
-
-    def _sought(self, share: float, stop: Event) -> Found:
-        plan = self.seek(self._limits(share), self.progress, stop)
-        return Found(values=self.task.model.values_of(plan), bound=None)
-
-    def _look_further(self, share: float) -> None:
-        """Let the caller look, and for a model that is not large the solver after it."""
-        if len(self.task.model.model.proto.proto.variables) > LARGEST_IN_PARTS:
-            self._seek(share)
-        else:
-            self._seek(share / 2)
-            self._take(self._solved(share / 2, self.stop))
-
-    def _close(self, share: float) -> None:
-        """Branch and cut, and beside it more search until it is complete."""
-        task, start = self.task, self.found
-
-        def prove() -> Found:
-            proof = self.prover.branch_and_cut(start.values, share * task.limits.work)
-            return found_by(proof, start.values)
-
-        def seek(stop: Event) -> Found:
-            solves = task.limits.workers > 1
-            return self._solved(share, stop) if solves else self._sought(share, stop)
-
-        self.found = closed_in(task.goal, start, seek, prove, self.stop)
-
-    def _solved(self, share: float, stop: Event) -> Found:
-        """CP-SAT from the best plan on: part by part with one worker, else several searches."""
-        task = replace(self.task, limits=self._limits(share), hint=self.found.values)
-        solve = improved_at_once if task.limits.workers > 1 else improved_in_parts
-        return solve(task, self.progress, stop)
 
 
 def found_by(proof: Proof, hint: dict[int, int]) -> Found:

@@ -1,4 +1,4 @@
-"""The service stage's order of steps: seek, prove, then close the gap or look further."""
+"""The service stage: what is sought and proven beside each other, and what goes on from what."""
 
 from dataclasses import replace
 from threading import Event
@@ -50,61 +50,131 @@ def test_the_gap_is_closed_to_the_optimum(seed: int, monkeypatch: pytest.MonkeyP
     assert task.goal.value(found.values) == proven.bound == found.bound
 
 
-def test_far_from_the_bound_the_work_goes_into_looking_further(
+def not_called(*_: object, **__: object) -> Proof:
+    raise AssertionError("branched")
+
+
+def test_far_from_the_bound_all_the_work_goes_into_seeking(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     far(monkeypatch, -1.0)
-    task = service_task(small_workshop(12), WORK)
-    seek = Seeking(task)
-    found = search(task, seek).run()
-    assert seek.works == [0.1 * WORK.work, 0.45 * WORK.work]
-    assert found.bound is not None
-    assert found.bound <= task.goal.value(found.values) <= task.goal.value(task.hint)
-
-
-def test_a_large_model_is_left_to_the_seeking_alone(monkeypatch: pytest.MonkeyPatch) -> None:
-    far(monkeypatch, -1.0)
-    monkeypatch.setattr(serving, "LARGEST_IN_PARTS", 0)
+    monkeypatch.setattr(serving.Prover, "branch_and_cut", not_called)
     task = service_task(small_workshop(12), WORK)
     seek = Seeking(task)
     found = search(task, seek).run()
     assert seek.works == [0.1 * WORK.work, 0.9 * WORK.work]
     assert found.values == task.hint
+    assert found.bound is not None
+    assert found.bound <= task.goal.value(task.hint)
 
 
-def test_where_patterns_prove_more_all_the_work_goes_into_seeking(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    """Hands hold the workshop up, and far from the bound the program is not branched on."""
-    far(monkeypatch, -1.0)
+def test_where_patterns_prove_more_their_size_counts_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Hands hold the workshop up: the program is small, and with its patterns it is not."""
     workshop = random_workshop(1, products=2, days=30, bottleneck="hands")
     task = service_task(workshop, WORK)
+    monkeypatch.setattr(serving, "SURE", 0)
+    monkeypatch.setattr(serving, "SMALL", task.model.model.size)
+    monkeypatch.setattr(serving.Prover, "branch_and_cut", not_called)
     seek = Seeking(task)
     searching = search(task, seek)
     found = searching.run()
     assert searching.prover.patterned is not None
+    assert searching.prover.size > serving.SMALL
     assert seek.works == [0.1 * WORK.work, 0.9 * WORK.work]
     assert found.values == task.hint
 
 
+@pytest.mark.parametrize("largest", [0, 10**6])
 def test_a_program_that_is_not_small_is_not_branched_on(
-    monkeypatch: pytest.MonkeyPatch,
+    largest: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    far(monkeypatch, -1.0)
+    """One that is large is left to the seeking alone; parts of others are planned anew."""
     monkeypatch.setattr(serving, "SMALL", 0)
+    monkeypatch.setattr(serving, "LARGEST_IN_PARTS", largest)
+    monkeypatch.setattr(serving.Prover, "branch_and_cut", not_called)
     task = service_task(small_workshop(12), WORK)
     seek = Seeking(task)
-    search(task, seek).run()
-    assert seek.works == [0.5 * WORK.work]
+    found = search(task, seek).run()
+    half = 0.5 * WORK.work
+    assert seek.works == ([half] if largest else [half, half])
+    assert found.values == task.hint or largest
+    assert found.bound is not None
+
+
+def test_the_seeking_goes_on_while_the_relaxations_are_solved(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    task = service_task(small_workshop(12), WORK)
+    further = Event()
+
+    def bound(_: object) -> int:
+        assert further.wait(30)
+        return task.goal.value(task.hint)
+
+    def seek(limits: Limits, progress: Progress, stop: Event) -> Plan:
+        if limits.work > 0.5 * WORK.work:
+            further.set()
+        return Seeking(task).plan
+
+    monkeypatch.setattr(serving.Prover, "relaxation_bound", bound)
+    assert search(task, seek).run() == Found(task.hint, task.goal.value(task.hint))
+
+
+def test_branch_and_cut_goes_on_from_the_first_plan_found(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Not from what is found while it could have begun: that depends on which is faster."""
+    task = service_task(small_workshop(12), WORK)
+    better = minimise(replace(task, limits=ENOUGH)).values
+    plans = [plan_of(task.model.variables, values.__getitem__) for values in (task.hint, better)]
+    begun: list[int] = []
+
+    def seek(limits: Limits, progress: Progress, stop: Event) -> Plan:
+        return plans.pop(0)
+
+    def branch(_: object, hint: dict[int, int], work: float) -> Proof:
+        begun.append(task.goal.value(hint))
+        return Proof(values=None, bound=None, optimal=False)
+
+    monkeypatch.setattr(serving, "SURE", 10**6)
+    monkeypatch.setattr(serving.Prover, "branch_and_cut", branch)
+    found = search(task, seek).run()
+    assert begun == [task.goal.value(task.hint)]
+    assert task.goal.value(found.values) == task.goal.value(better) < begun[0]
+
+
+def test_of_what_is_sought_the_best_counts_not_the_last(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Near a kept plan a search may go on to a schedule that loses more and keeps more."""
+    far(monkeypatch, -1.0)
+    task = service_task(small_workshop(12), WORK)
+    best = minimise(replace(task, limits=ENOUGH)).values
+    for small, large in ((10**6, 0), (0, 0)):
+        monkeypatch.setattr(serving, "SMALL", small)
+        monkeypatch.setattr(serving, "LARGEST_IN_PARTS", large)
+        plans = [plan_of(task.model.variables, one.__getitem__) for one in (best, task.hint)]
+
+        def seek(*_: object, plans: list[Plan] = plans) -> Plan:
+            return plans.pop(0)
+
+        found = search(task, seek).run()
+        assert not plans
+        assert task.goal.value(found.values) == task.goal.value(best)
+
+
+def test_a_fault_of_the_seeking_is_raised() -> None:
+    """The proof does not wait for a plan that never comes."""
+
+    def fail(*_: object) -> Plan:
+        raise LookupError("a fault")
+
+    with pytest.raises(LookupError, match="a fault"):
+        search(service_task(small_workshop(12), WORK), fail).run()
 
 
 def test_what_is_sought_and_better_is_gone_on_from() -> None:
     task = service_task(small_workshop(12), WORK)
     best = minimise(replace(task, limits=ENOUGH)).values
     better = Seeking(replace(task, hint=best))
-    started = search(task, better)
-    started.run()
-    assert task.goal.value(started.found.values) == task.goal.value(best)
+    found = search(task, better).run()
+    assert task.goal.value(found.values) == task.goal.value(best)
 
 
 def test_stopped_the_best_plan_so_far_is_found() -> None:
