@@ -15,11 +15,8 @@ from planner.draft.uses import DailyUses, material_uses
 from planner.plan import Batch, PreparationLot, Purchase
 from planner.workshop import Workshop
 
-COVERS = (0, 7, 21, 42, 70, 120, 365)
-"""Days of use ordered together that are tried."""
-
-THRIFTY_COVERS = (0, 21, 70)
-"""The same where money is short: buying ahead seldom helps."""
+COVERS = (0, 21, 70)
+"""Days of use ordered together that are tried; more of them save next to nothing."""
 
 
 def purchases_for(
@@ -57,7 +54,7 @@ class Buyer:
 
     def within_budgets(self, uses: DailyUses) -> tuple[Purchase, ...] | None:
         """Buy on the latest days whose months can still pay, as little as it takes or more."""
-        for cover in THRIFTY_COVERS:
+        for cover in COVERS:
             buying = Round(self.market, uses, list(uses), Terms(cover=cover, thrifty=True))
             if buying.run() and buying.book.keeps_budgets():
                 return buying.book.purchases()

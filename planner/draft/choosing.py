@@ -7,7 +7,7 @@ from planner.draft.ranking import Rule, due_day
 from planner.draft.schedule import Pass, Schedule, Start
 
 WORK = 12_000
-"""Passes times products times days that are spent at most, beyond the first two passes."""
+"""Rules times products times days that are tried at most, beyond the first pass."""
 
 
 def best_pass(start: Start, rules: Sequence[Rule]) -> Choice:
@@ -21,8 +21,9 @@ def best_pass(start: Start, rules: Sequence[Rule]) -> Choice:
 
 
 def _other_passes(start: Start, rules: Sequence[Rule]) -> Iterator[Schedule]:
-    """As many passes as a workshop of this size is worth."""
-    yield Pass(start).run_backward(due_day)
-    passes = max(1, WORK // max(1, len(start.askings) * start.bench.workdays.days))
+    """As many passes as a workshop of this size is worth; of a large one none but the first."""
+    passes = WORK // max(1, len(start.askings) * start.bench.workdays.days)
+    if passes:
+        yield Pass(start).run_backward(due_day)
     for rule in rules[1:][:passes]:
         yield Pass(start).run(rule)

@@ -38,13 +38,14 @@ def test_the_backward_pass_is_taken_where_it_loses_least() -> None:
     assert best_pass(start, rules).sold.loss == backward < min(others)
 
 
+@pytest.mark.parametrize(("passes", "expected"), [(0, set()), (1, {1}), (2, {1, 2})])
 def test_more_passes_are_made_only_as_far_as_the_work_goes(
-    monkeypatch: pytest.MonkeyPatch,
+    passes: int, expected: set[int], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Beyond the forward and the backward pass it is at least one, here by value, not by slack."""
+    """Beyond the forward pass, and the backward pass if there is work for any: here by value."""
     start = scarce()
     rules = all_rules(start)[::-1]
-    monkeypatch.setattr(choosing, "WORK", 0)
+    monkeypatch.setattr(choosing, "WORK", passes * 4 * 90)
     tried: list[int] = []
 
     def counted(number: int) -> Rule:
@@ -54,8 +55,10 @@ def test_more_passes_are_made_only_as_far_as_the_work_goes(
 
         return rule
 
-    best_pass(start, [counted(number) for number in range(len(rules))])
-    assert set(tried) == {1}
+    best = best_pass(start, [counted(number) for number in range(len(rules))])
+    assert set(tried) == expected
+    forward = judged(start, Pass(start).run(due_day))
+    assert passes or best.sold.losses == forward.sold.losses
 
 
 def test_nothing_more_is_tried_once_nothing_is_lost() -> None:
