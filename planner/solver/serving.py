@@ -40,7 +40,7 @@ SURE = 3_000
 """Rows and columns up to which branch and cut ends soon however far plan and bound are apart."""
 
 SEEKING = 0.5
-"""Share of the work for the caller's search in a larger model, before parts are planned anew."""
+"""Share of the work for the caller's search, where parts are planned anew after it."""
 
 LARGEST_IN_PARTS = 6_000
 """Variables of a model above which planning parts anew is slower than placing batches anew."""
@@ -68,10 +68,21 @@ class ServiceSearch:
         """True if the model by itself is one for branch and cut alone."""
         return self.task.model.model.size <= SMALL
 
+    @property
+    def _is_large(self) -> bool:
+        """True if planning parts of the model anew takes too long."""
+        return len(self.task.model.model.proto.proto.variables) > LARGEST_IN_PARTS
+
     def _found(self, stop: Event) -> Found:
-        """What is sought: of a small model first the plan from which the proof goes on."""
-        if not self._is_small:
-            return self._further(self._sought(SEEKING, stop), stop)
+        """What is sought, in one go; then what the solver makes of it if that can pay."""
+        if self._is_small:
+            return self._found_beside_the_proof(stop)
+        if self._is_large:
+            return self._sought(1.0, stop)
+        return self._solved(1 - SEEKING, self._sought(SEEKING, stop), stop)
+
+    def _found_beside_the_proof(self, stop: Event) -> Found:
+        """What is sought, first a plan from which the proof goes on."""
         try:
             first = self._sought(FIRST, stop)
         except BaseException as error:
@@ -81,12 +92,6 @@ class ServiceSearch:
         if self.task.limits.workers > 1:
             return self._solved(1 - FIRST, first, stop)
         return better_of(self.task.goal, first, self._sought(1 - FIRST, stop))
-
-    def _further(self, found: Found, stop: Event) -> Found:
-        """What the solver makes of it; where that takes too long, more of the same search."""
-        if len(self.task.model.model.proto.proto.variables) > LARGEST_IN_PARTS:
-            return better_of(self.task.goal, found, self._sought(1 - SEEKING, stop))
-        return self._solved(1 - SEEKING, found, stop)
 
     def _proof(self) -> Found:
         """The bound of the relaxations; then branch and cut where it can be expected to end."""

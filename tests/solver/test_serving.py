@@ -95,8 +95,7 @@ def test_a_program_that_is_not_small_is_not_branched_on(
     task = service_task(small_workshop(12), WORK)
     seek = Seeking(task)
     found = search(task, seek).run()
-    half = 0.5 * WORK.work
-    assert seek.works == ([half] if largest else [half, half])
+    assert seek.works == [(0.5 if largest else 1.0) * WORK.work]
     assert found.values == task.hint or largest
     assert found.bound is not None
 
@@ -146,17 +145,14 @@ def test_of_what_is_sought_the_best_counts_not_the_last(monkeypatch: pytest.Monk
     far(monkeypatch, -1.0)
     task = service_task(small_workshop(12), WORK)
     best = minimise(replace(task, limits=ENOUGH)).values
-    for small, large in ((10**6, 0), (0, 0)):
-        monkeypatch.setattr(serving, "SMALL", small)
-        monkeypatch.setattr(serving, "LARGEST_IN_PARTS", large)
-        plans = [plan_of(task.model.variables, one.__getitem__) for one in (best, task.hint)]
+    plans = [plan_of(task.model.variables, one.__getitem__) for one in (best, task.hint)]
 
-        def seek(*_: object, plans: list[Plan] = plans) -> Plan:
-            return plans.pop(0)
+    def seek(*_: object) -> Plan:
+        return plans.pop(0)
 
-        found = search(task, seek).run()
-        assert not plans
-        assert task.goal.value(found.values) == task.goal.value(best)
+    found = search(task, seek).run()
+    assert not plans
+    assert task.goal.value(found.values) == task.goal.value(best)
 
 
 def test_a_fault_of_the_seeking_is_raised() -> None:
