@@ -36,6 +36,12 @@ REBUILD_WORK, REBUILD_WORK_EACH = 1.5e-3, 7e-7
 MOST_REBUILDS = 50_000
 """More gain next to nothing."""
 
+SET_UP, SET_UP_TO_BUY = 3e-4, 2e-4
+"""Seconds to set a stage up, for each product and day, and for each offer too where it buys.
+
+Measured on a slow machine. A stage is not begun where that alone would take its time.
+"""
+
 EFFORT_AGAIN = 0.3
 """Share of the work and the time that planning again takes, since it starts from a good plan."""
 
@@ -144,6 +150,7 @@ class Planning:
                 "service",
                 best,
                 lambda start, limits: solver.service(start, limits, partial(self._schedule, best)),
+                buys=False,
             )
             candidate = self._bought(first, best.plan) if first else None
             if first is None or candidate is not None:
@@ -204,9 +211,13 @@ class Planning:
         return best
 
     def _solve(
-        self, goal: str, best: Candidate, solve: Callable[[Plan, Limits], Answer]
+        self,
+        goal: str,
+        best: Candidate,
+        solve: Callable[[Plan, Limits], Answer],
+        buys: bool = True,
     ) -> Answer | None:
-        """Run one stage from the best plan; None if the time is up or it found nothing."""
+        """Run one stage from the best plan; None if it has no time or found nothing."""
         from planner.solver.stages import Limits, NoPlanFound
 
         if not self._goes_on():
@@ -219,10 +230,19 @@ class Planning:
             seed=self.settings.seed,
             workers=self.settings.workers,
         )
+        if limits.seconds < self._seconds_to_set_up(buys):
+            return None
         try:
             return solve(best.plan, limits)
         except NoPlanFound:
             return None
+
+    def _seconds_to_set_up(self, buys: bool) -> float:
+        """About how long making a stage's model takes, with or without purchases to decide."""
+        products, offers = len(self.workshop.products), len(self.workshop.offers)
+        if buys:
+            return SET_UP_TO_BUY * (products + offers) * self.workshop.days
+        return SET_UP * products * self.workshop.days
 
     def _note(self, answer: Answer | None, value: int) -> None:
         """Keep a stage with the value that the replay confirms."""

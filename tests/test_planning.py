@@ -308,6 +308,22 @@ def test_stopped_at_once_the_draft_is_the_plan() -> None:
     assert made.batches
 
 
+@pytest.mark.parametrize(
+    ("slow", "begun"), [("SET_UP", ["money", "calm"]), ("SET_UP_TO_BUY", ["service"])]
+)
+def test_a_stage_whose_setting_up_would_take_its_time_is_not_begun(
+    slow: str, begun: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A quarter of an hour for each product and day is too much, unless there are years."""
+    monkeypatch.setattr(planning_file, slow, 900.0)
+    workshop = every_day(demand=(ORDER,))
+    made, account = make_plan(workshop, BRIEF)
+    assert account.certified
+    assert goals(made) == begun
+    patient, _ = make_plan(workshop, replace(BRIEF, seconds=10**8))
+    assert goals(patient) == ["service", "money", "calm"]
+
+
 @pytest.mark.slow
 def test_stopped_while_searching_the_best_plan_so_far_is_given() -> None:
     """The first word of a stage sets the stop: long before the work is done."""

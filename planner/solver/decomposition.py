@@ -31,11 +31,14 @@ def decomposed_bound(
         raise ValueError("a shared row has a lower bound")
     prices = np.maximum(0.0, -relaxation.duals[shared])
     costs = program.cost + rows.transposed_times(prices)
-    alone = columns_without_rows(program, shared)
+    parts = parts_of(program, shared)
+    alone = np.ones(program.columns, np.bool_)
+    for columns in parts:
+        alone[columns] = False
     least_alone = np.minimum(costs * program.lower, costs * program.upper)[alone]
     total = float(least_alone.sum() - prices @ rows.row_upper)
     scale = float(abs(least_alone).sum() + prices @ abs(rows.row_upper))
-    for columns in parts_of(program, shared):
+    for columns in parts:
         least = least_cost(program.part(columns, without=shared), costs[columns])
         if not isfinite(least):
             return relaxation.bound
