@@ -32,13 +32,13 @@ HOTTEST, COLDEST = 1.0, 0.003
 """What a schedule may typically lose more, at first and in the end, in shares of the best one's
 loss for each of its batches."""
 
-TRIES, COOL = 150, 0.1
+TRIES, COOL = 150, 0.3
 """Rebuilds for each batch of a search that can begin so hot, and how cool a shorter one begins."""
 
 AS_KEPT = 0.5
 """Share of the rebuilds near a kept plan in which its batches go where it has them."""
 
-AHEAD = 0.05
+AHEAD = 0.02
 """The clock sets the pace only where it is ahead of the rebuilds by more than this share, so that a
 search that ends with its rebuilds does not depend on it."""
 

@@ -133,7 +133,7 @@ def walk(
 
 
 def test_what_loses_much_more_is_thrown_away(monkeypatch: pytest.MonkeyPatch) -> None:
-    """10 % of a tenth of 1000 is 10 at first; ninety times as much happens once in 10^39."""
+    """30 % of a tenth of 1000 is 30 at first; thirty times as much happens once in 10^13."""
     assert walk(monkeypatch, [1000, 1900, 2000, 1900]) == ([1000, 1000, 1000], 1000)
 
 
@@ -167,7 +167,7 @@ def test_with_the_clock_it_cools_down_too(monkeypatch: pytest.MonkeyPatch) -> No
 def test_a_clock_that_is_hardly_ahead_changes_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     """Else no search would come out again."""
     losses = [1000, 1010] * 400
-    hours = iter(min(0.999, place / 799 + 0.04 * (place % 2)) for place in range(800))
+    hours = iter(min(0.999, place / 799 + 0.015 * (place % 2)) for place in range(800))
     assert walk(monkeypatch, losses) == walk(monkeypatch, losses, lambda _: next(hours))
 
 
