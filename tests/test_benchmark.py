@@ -16,7 +16,7 @@ from tests.benchmark.families import FAMILIES, families_named, workshop_of
 from tests.benchmark.highs import highs_plan, minimise
 from tests.benchmark.judging import certified
 from tests.benchmark.measure import measured, most_seconds
-from tests.benchmark.methods import METHODS
+from tests.benchmark.methods import METHODS, telling
 from tests.benchmark.results import (
     ModelSize,
     Outcome,
@@ -338,3 +338,11 @@ def test_a_run_that_does_not_end_is_killed() -> None:
 
 def test_a_run_with_a_limit_gets_a_minute_more() -> None:
     assert most_seconds(Run(family="demo", case="one", method="highs", seconds=30)) == 90
+
+
+def test_a_bound_below_nothing_tells_nothing_of_a_plan_that_costs_something() -> None:
+    assert telling(5, 7) == 5
+    assert telling(-3, -1) == -3
+    assert telling(0, 7) is None
+    assert telling(-900, 7) is None
+    assert telling(None, 7) is None

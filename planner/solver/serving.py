@@ -119,7 +119,7 @@ class ServiceSearch:
         """CP-SAT from a plan on: part by part with one worker, else several searches."""
         task = replace(self.task, limits=self._limits(share), hint=start.values)
         solve = improved_at_once if task.limits.workers > 1 else improved_in_parts
-        return solve(task, self.progress, stop)
+        return better_of(task.goal, solve(task, self.progress, stop), start)
 
     def _limits(self, share: float) -> Limits:
         limits = self.task.limits

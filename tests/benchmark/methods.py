@@ -81,7 +81,7 @@ def measure_highs(workshop: Workshop, run: Run) -> Outcome:
         service=money.service,
         service_bound=_no_higher(answer.service_bound, money.service),
         money=money.money,
-        money_bound=_telling(_no_higher(answer.money_bound, money.money), money.money),
+        money_bound=telling(_no_higher(answer.money_bound, money.money), money.money),
         seconds=monotonic() - started,
         remarks=answer.remarks,
     )
@@ -92,7 +92,7 @@ def _no_higher(bound: int | None, value: int) -> int | None:
     return None if bound is None else min(bound, value)
 
 
-def _telling(bound: int | None, value: int) -> int | None:
+def telling(bound: int | None, value: int) -> int | None:
     """None for a bound below nothing of a plan that costs something: that was known before."""
     return None if bound is None or bound <= 0 < value else bound
 
@@ -119,7 +119,7 @@ def measure_planner(workshop: Workshop, run: Run) -> Outcome:
         service=account.money.service,
         service_bound=bounds.get("service"),
         money=account.money.money,
-        money_bound=_telling(bounds.get("money"), account.money.money),
+        money_bound=telling(bounds.get("money"), account.money.money),
         seconds=seconds,
     )
 

@@ -57,8 +57,8 @@ def test_more_passes_are_made_only_as_far_as_the_work_goes(
 
     best = best_pass(start, [counted(number) for number in range(len(rules))])
     assert set(tried) == expected
-    forward = judged(start, Pass(start).run(due_day))
-    assert passes or best.sold.losses == forward.sold.losses
+    if not passes:
+        assert best.sold.losses == judged(start, Pass(start).run(due_day)).sold.losses
 
 
 def test_nothing_more_is_tried_once_nothing_is_lost() -> None:

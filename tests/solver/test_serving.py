@@ -155,6 +155,20 @@ def test_of_what_is_sought_the_best_counts_not_the_last(monkeypatch: pytest.Monk
     assert task.goal.value(found.values) == task.goal.value(best)
 
 
+@pytest.mark.parametrize("small", [0, 10**6])
+def test_several_searches_that_find_less_do_not_undo_what_was_sought(
+    small: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A run of several searches need not come back to the plan that it was given."""
+    far(monkeypatch, -1.0)
+    monkeypatch.setattr(serving, "SMALL", small)
+    task = service_task(small_workshop(12), replace(WORK, workers=2))
+    best = minimise(replace(task, limits=ENOUGH)).values
+    monkeypatch.setattr(serving, "improved_at_once", lambda *_: Found(task.hint, None))
+    found = search(task, Seeking(replace(task, hint=best))).run()
+    assert task.goal.value(found.values) == task.goal.value(best) < task.goal.value(task.hint)
+
+
 def test_a_fault_of_the_seeking_is_raised() -> None:
     """The proof does not wait for a plan that never comes."""
 
