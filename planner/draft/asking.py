@@ -1,13 +1,20 @@
 """What is asked of each product, in one array of bars for each row of retail demand."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache, partial
 
 import numpy as np
+import numpy.typing as npt
 
 from planner.draft.offers import Span
 from planner.draft.supply import Ints
 from planner.workshop import Demand, DemandKind, Workshop
+
+Floats = npt.NDArray[np.float64]
+
+REMEMBERED = 64
+"""Sets of days of launches and orders that are remembered for each product."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -16,6 +23,22 @@ class Retail:
 
     weight: int
     bars: Ints
+
+
+@dataclass(frozen=True, kw_only=True)
+class Asked:
+    """What leaves if there are enough bars, with launches and orders on certain days.
+
+    bars      bars that leave on each day
+    total     bars that leave up to each day
+    unit      loss with each bar lost on a day
+    level     bars to be left at the end of each day
+    """
+
+    bars: Ints
+    total: Ints
+    unit: Floats
+    level: Ints
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,6 +72,14 @@ class Asking:
             part = level[held.start : held.stop]
             np.maximum(part, row.quantity, out=part)
         return level
+
+    @cached_property
+    def asked(self) -> Callable[[tuple[int, ...], tuple[int, ...]], Asked]:
+        """What leaves with launches and orders on given days, as `asked_of` has it.
+
+        The last ones are remembered, since from need to need most of these days stay.
+        """
+        return lru_cache(maxsize=REMEMBERED)(partial(asked_of, self))
 
     @cached_property
     def is_wanted(self) -> bool:
@@ -113,6 +144,32 @@ def retail_bars(row: Demand, days: int) -> Ints:
             row.quantity * (in_week + 1) // 7 - row.quantity * in_week // 7
         )
     return bars
+
+
+def asked_of(asking: Asking, launched: tuple[int, ...], ordered: tuple[int, ...]) -> Asked:
+    """What leaves with the launch rows and the orders on these days; the plan's length: never.
+
+    A product is sold at retail from its first launch on. A launch wants its bars before the day's
+    retail sale takes some of them.
+    """
+    start = min(launched, default=0)
+    bars, worth = asking.bars.copy(), asking.worth.astype(np.float64)
+    bars[:start] = 0
+    worth[:start] = 0
+    for row, day in zip(asking.orders, ordered, strict=True):
+        if day < asking.days:
+            bars[day] += row.quantity
+            worth[day] += loss_if_unmet(row, asking.days)
+    level = asking.level.copy()
+    for row, day in zip(asking.launches, launched, strict=True):
+        if day < asking.days:
+            level[day] = max(level[day], row.quantity - int(asking.bars[day]))
+    return Asked(bars=bars, total=bars.cumsum(), unit=worth / np.maximum(bars, 1), level=level)
+
+
+def loss_if_unmet(row: Demand, days: int) -> int:
+    """Loss of an order or launch that is not met within the plan."""
+    return row.unmet + row.weight * (days - row.day)
 
 
 def arrivals(spans: tuple[Span, ...] | list[Span], days: int) -> Ints:

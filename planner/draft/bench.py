@@ -6,30 +6,25 @@ preparations it needs, and taken back whole where one of them does not fit.
 
 from dataclasses import dataclass
 
-from planner.draft.capacity import Take, Workdays, capacity_of, take, workdays_of
+from planner.draft.capacity import Free, Take, Workdays, capacity_of, take, workdays_of
 from planner.draft.offers import Span
-from planner.draft.supply import Ints, Pantry, pantry_of
+from planner.draft.supply import Pantry, pantry_of
 from planner.workshop import Workshop
 
-
-@dataclass(frozen=True, kw_only=True)
-class Use:
-    """An amount of the item in a row of the pantry, used on a day."""
-
-    row: int
-    day: int
-    amount: int
+Parts = tuple[tuple[int, int], ...]
+"""Rows of the pantry, each with an amount of its item."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Task:
     """Something planned: what it takes, uses, and (a lot of a preparation) what it brings.
 
-    `preparation` names what a lot of a preparation is of, and `make` the day it is put together.
+    `uses` has a day for each of its parts. `preparation` names what a lot of a preparation is of,
+    and `make` the day it is put together.
     """
 
     takes: tuple[Take, ...] = ()
-    uses: tuple[Use, ...] = ()
+    uses: tuple[tuple[int, Parts], ...] = ()
     preparation: str = ""
     make: int = 0
     brings: Span | None = None
@@ -38,7 +33,7 @@ class Task:
 class Bench:
     """Free capacity and pantry, changed by doing and undoing tasks."""
 
-    def __init__(self, free: dict[str, Ints], pantry: Pantry, workdays: Workdays) -> None:
+    def __init__(self, free: dict[str, Free], pantry: Pantry, workdays: Workdays) -> None:
         self.free = free
         self.pantry = pantry
         self.workdays = workdays
@@ -74,8 +69,9 @@ class Bench:
 
     def _apply(self, task: Task, sign: int) -> None:
         take(self.free, task.takes, sign)
-        for use in task.uses:
-            self.pantry.use(use.row, use.day, sign * use.amount)
+        for day, parts in task.uses:
+            for row, amount in parts:
+                self.pantry.use(row, day, sign * amount)
         if task.brings is not None:
             self._bring(task, task.brings, sign)
 

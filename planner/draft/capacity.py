@@ -5,13 +5,12 @@ and places count in fillings: one held over night takes as many as its turns in 
 and emptied on the same day takes one.
 """
 
-from collections.abc import Mapping
+from bisect import bisect_right, insort
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
-import numpy as np
-
-from planner.draft.supply import Flags, Ints
+from planner.draft.daysets import first_from
 from planner.workshop import Workshop
 
 HANDS = "hands"
@@ -28,32 +27,59 @@ class Take(NamedTuple):
 
 @dataclass(frozen=True, kw_only=True)
 class Workdays:
-    """On which days somebody works. `following[d]` is the first such day from d on.
-
-    `following` has one entry more than the plan has days; the plan's length means: none.
-    """
+    """On which of a plan's days somebody works."""
 
     days: int
-    works: Flags
-    following: Ints
+    works: int
 
-    def after(self, start: Ints) -> Ints:
-        """The first working day from each start day on; the plan's length if there is none."""
-        return self.following[np.clip(start, 0, self.days)]
-
-
-def next_of(flags: Flags) -> Ints:
-    """For each day, and the day after the last, the first flagged day from it on."""
-    days = len(flags)
-    marks = np.full(days + 1, days)
-    marks[:days][flags] = np.flatnonzero(flags)
-    return np.minimum.accumulate(marks[::-1])[::-1]
+    def after(self, day: int) -> int:
+        """The first working day from a day on; the plan's length if there is none."""
+        return first_from(self.works, max(0, day), self.days)
 
 
 def workdays_of(workshop: Workshop) -> Workdays:
     """The working days of the workshop."""
-    works = np.array(workshop.minutes, np.int64) > 0
-    return Workdays(days=workshop.days, works=works, following=next_of(works))
+    works = sum(1 << day for day, minutes in enumerate(workshop.minutes) if minutes > 0)
+    return Workdays(days=workshop.days, works=works)
+
+
+class Free:
+    """What is free of one resource on each day, and the days with enough of it for what needs it.
+
+    The days with enough for an amount are worked out once and then changed together with what is
+    free, where a day comes to have less or more than the amount.
+    """
+
+    def __init__(self, amounts: Iterable[int]) -> None:
+        self.amounts = list(amounts)
+        self._enough: dict[int, int] = {}
+        self._asked: list[int] = []  # the amounts known so far, in order
+
+    def copy(self) -> "Free":
+        """The same amounts, to be changed by themselves."""
+        twin = Free(self.amounts)
+        twin._enough = self._enough.copy()
+        twin._asked = self._asked.copy()
+        return twin
+
+    def enough(self, amount: int) -> int:
+        """The days on which so much is free."""
+        days = self._enough.get(amount)
+        if days is None:
+            days = sum(1 << day for day, free in enumerate(self.amounts) if free >= amount)
+            self._enough[amount] = days
+            insort(self._asked, amount)
+        return days
+
+    def take(self, first: int, stop: int, amount: int) -> None:
+        """Take so much on the days from `first` up to, without, `stop`; negative gives it back."""
+        asked, amounts = self._asked, self.amounts
+        for day in range(first, stop):
+            before = amounts[day]
+            after = amounts[day] = before - amount
+            low, high = (after, before) if amount > 0 else (before, after)
+            for passed in asked[bisect_right(asked, low) : bisect_right(asked, high)]:
+                self._enough[passed] ^= 1 << day
 
 
 def mould_key(mould: str) -> str:
@@ -81,25 +107,24 @@ def product_key(product: str) -> str:
     return f"product {product}"
 
 
-def capacity_of(workshop: Workshop) -> dict[str, Ints]:
+def capacity_of(workshop: Workshop) -> dict[str, Free]:
     """What there is of each resource on each day when nothing is planned yet."""
-    full = np.ones(workshop.days, np.int64)
-    capacity = {HANDS: np.array(workshop.minutes, np.int64)}
+    capacity = {HANDS: list(workshop.minutes)}
     for vessel in workshop.vessels.values():
-        capacity[vessel_key(vessel.id)] = full * (vessel.count * vessel.minutes_per_day)
+        capacity[vessel_key(vessel.id)] = [vessel.count * vessel.minutes_per_day] * workshop.days
     for mould in workshop.moulds.values():
-        capacity[mould_key(mould.id)] = full * (mould.count * mould.turns_per_day)
+        capacity[mould_key(mould.id)] = [mould.count * mould.turns_per_day] * workshop.days
     for place in workshop.places.values():
-        capacity[place_key(place.id)] = full * (place.moulds * place.turns_per_day)
+        capacity[place_key(place.id)] = [place.moulds * place.turns_per_day] * workshop.days
     for tray in workshop.trays.values():
-        capacity[tray_key(tray.id)] = full * tray.count
+        capacity[tray_key(tray.id)] = [tray.count] * workshop.days
     for product in workshop.products.values():
         if product.max_batches_per_day is not None:
-            capacity[product_key(product.id)] = full * product.max_batches_per_day
-    return capacity
+            capacity[product_key(product.id)] = [product.max_batches_per_day] * workshop.days
+    return {resource: Free(amounts) for resource, amounts in capacity.items()}
 
 
-def take(free: Mapping[str, Ints], takes: tuple[Take, ...], sign: int) -> None:
+def take(free: Mapping[str, Free], takes: tuple[Take, ...], sign: int) -> None:
     """Take from what is free (sign 1), or give it back (sign -1)."""
-    for part in takes:
-        free[part.resource][part.first : part.stop] -= sign * part.amount
+    for resource, first, stop, amount in takes:
+        free[resource].take(first, stop, sign * amount)

@@ -58,7 +58,7 @@ def drop_idle_lots(schedule: Schedule) -> None:
         for lot in _all_lots(schedule):
             row = pantry.index[lot.preparation]
             schedule.bench.undo(lot)
-            if not (pantry.rooms()[row] < 0).any():
+            if pantry.serves_all(row):
                 break
             schedule.bench.do(lot)
         else:

@@ -3,12 +3,10 @@
 from collections.abc import Iterable
 from dataclasses import replace
 
-import numpy as np
-
 from planner.draft.bench import Bench
 from planner.draft.choice import Choice, judged
 from planner.draft.jobs import Job
-from planner.draft.placing import Placed, openings, place
+from planner.draft.placing import Openings, Placed, place
 from planner.draft.ranking import due_day
 from planner.draft.schedule import Pass, Start
 from planner.plan import Batch, in_plan_order
@@ -48,18 +46,18 @@ def _jobs_for(start: Start, batch: Batch) -> list[Job]:
 
 def _as_it_is(start: Start, bench: Bench, job: Job, batch: Batch) -> Placed | None:
     """The batch just as it is: packed sooner, it might take the hands that others need."""
-    waiting = replace(job, cured=np.maximum(job.cured, batch.pack or 0))
+    waiting = replace(job, cured=tuple(max(day, batch.pack or 0) for day in job.cured))
     placed = _nearest(start, bench, waiting, batch.pour, furthest=0)
     return None if placed is None else replace(placed, job=job)
 
 
 def _nearest(start: Start, bench: Bench, job: Job, day: int, furthest: int) -> Placed | None:
     """The batch on the nearest day, of two the earlier, from which its bars can be sold."""
-    found = openings(bench, start.jobs, job)
+    found = Openings(bench, start.jobs, job)
     days = [
         pour
-        for pour in np.flatnonzero(found.fits).tolist()
+        for pour in found.all()
         if abs(pour - day) <= furthest
-        and found.pack[pour] < job.last_sale(pour, bench.workdays.days)
+        and found.pack(pour) < job.last_sale(pour, bench.workdays.days)
     ]
     return place(bench, start.jobs, job, found, sorted(days, key=lambda d: (abs(d - day), d)))

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
-import numpy as np
-
+from planner.draft.bench import Parts
 from planner.draft.capacity import (
     HANDS,
     Take,
@@ -15,22 +15,11 @@ from planner.draft.capacity import (
     tray_key,
     vessel_key,
 )
+from planner.draft.daysets import Leads, leads_of
 from planner.draft.offers import Span
-from planner.draft.supply import Ints, Pantry
+from planner.draft.supply import Pantry
 from planner.recipes import LotRecipe, Recipe, lot_recipe_of, recipe_of
 from planner.workshop import Preparation, Product, Workshop
-
-
-@dataclass(frozen=True, kw_only=True)
-class Parts:
-    """Amounts of items, with their rows in the pantry."""
-
-    rows: Ints
-    amounts: Ints
-
-    def pairs(self) -> list[tuple[int, int]]:
-        """Row and amount of each part."""
-        return list(zip(self.rows.tolist(), self.amounts.tolist(), strict=True))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,9 +40,9 @@ class Job:
 
     product: Product
     recipe: Recipe
-    unmould: Ints
-    cured: Ints
-    release: Ints
+    unmould: tuple[int, ...]
+    cured: tuple[int, ...]
+    release: tuple[int, ...]
     moulds: tuple[Held, ...]
     tray: Held
     pour_day: tuple[Held, ...]
@@ -61,7 +50,29 @@ class Job:
     preparations: tuple[tuple[str, int], ...]
     packaging: Parts
 
-    @property
+    @cached_property
+    def unmoulding(self) -> Leads:
+        """From pour days to unmould days."""
+        return leads_of(self.unmould, len(self.unmould))
+
+    @cached_property
+    def curing(self) -> Leads:
+        """From pour days to the first days on which to pack."""
+        return leads_of(self.cured, len(self.cured))
+
+    @cached_property
+    def moulding(self) -> Leads:
+        """From pour days to the days on which the moulds are free again."""
+        return leads_of(self.release, len(self.release) + 1)
+
+    @cached_property
+    def on_trays(self) -> int:
+        """The fewest days on trays."""
+        held = zip(self.unmould, self.cured, strict=True)
+        days = [cured - unmould for unmould, cured in held if cured < len(self.cured)]
+        return min(days, default=0)
+
+    @cached_property
     def steps(self) -> tuple[int, ...]:
         """The minutes of each of its steps; making and unmoulding are one on the same day."""
         recipe = self.recipe
@@ -69,9 +80,9 @@ class Job:
             return recipe.make_minutes + recipe.unmould_minutes, recipe.pack_minutes
         return recipe.make_minutes, recipe.unmould_minutes, recipe.pack_minutes
 
-    def step_days(self, pours: Ints, packs: Ints) -> tuple[Ints, ...]:
-        """The day of each of these steps, for several pour days with their pack days."""
-        return (pours, packs) if len(self.steps) == 2 else (pours, self.unmould[pours], packs)
+    def step_days(self, pour: int, pack: int) -> tuple[int, ...]:
+        """The day of each of these steps."""
+        return (pour, pack) if len(self.steps) == 2 else (pour, self.unmould[pour], pack)
 
     def last_sale(self, pour: int, days: int) -> int:
         """The last day of the plan on which bars poured on a day can be sold."""
@@ -112,7 +123,7 @@ class Jobs:
 
     batches: Mapping[str, tuple[Job, ...]]
     lots: Mapping[str, LotJob]
-    wasted: Ints
+    wasted: tuple[int, ...]
 
 
 def jobs_of(workshop: Workshop, workdays: Workdays, pantry: Pantry) -> Jobs:
@@ -132,14 +143,14 @@ def jobs_of(workshop: Workshop, workdays: Workdays, pantry: Pantry) -> Jobs:
     return Jobs(batches=batches, lots=lots, wasted=wasted_minutes(steps, max(workshop.minutes)))
 
 
-def wasted_minutes(steps: Iterable[int], most: int) -> Ints:
+def wasted_minutes(steps: Iterable[int], most: int) -> tuple[int, ...]:
     """For 0 ... most minutes, how many of them steps of these lengths together cannot fill."""
     lengths = sorted({step for step in steps if step > 0})
     filled = [0]
     for left in range(1, most + 1):
         fits = (step + filled[left - step] for step in lengths if step <= left)
         filled.append(max(fits, default=0))
-    return np.arange(most + 1, dtype=np.int64) - np.array(filled, np.int64)
+    return tuple(left - full for left, full in enumerate(filled))
 
 
 def recipes_of(workshop: Workshop, product: Product) -> list[Recipe]:
@@ -153,16 +164,16 @@ def recipes_of(workshop: Workshop, product: Product) -> list[Recipe]:
 def job_of(workshop: Workshop, recipe: Recipe, workdays: Workdays, pantry: Pantry) -> Job:
     """One size of a product, ready for placing."""
     product = workshop.products[recipe.product]
-    pours: Ints = np.arange(workdays.days, dtype=np.int64)
+    pours = tuple(range(workdays.days))
     overnight = product.set_days > 0
-    unmould = workdays.after(pours + product.set_days) if overnight else pours
+    unmould = tuple(workdays.after(day + product.set_days) for day in pours) if overnight else pours
     materials, preparations = _split(workshop, pantry, recipe.parts)
     return Job(
         product=product,
         recipe=recipe,
         unmould=unmould,
-        cured=workdays.after(unmould + product.cure_days),
-        release=unmould if overnight else pours + 1,
+        cured=tuple(workdays.after(day + product.cure_days) for day in unmould),
+        release=unmould if overnight else tuple(day + 1 for day in pours),
         moulds=tuple(_moulds_held(workshop, product, recipe)),
         tray=Held(resource=tray_key(product.tray), amount=recipe.trays),
         pour_day=tuple(_needed_on_pour_day(product, recipe)),
@@ -220,16 +231,8 @@ def _split(
 
 def _parts(pantry: Pantry, amounts: Mapping[str, int]) -> Parts:
     """Amounts of items; one that can always be bought without limit needs no looking after."""
-    rows = [pantry.index[item] for item in amounts]
-    kept = [
-        (row, amount)
-        for row, amount in zip(rows, amounts.values(), strict=True)
-        if not pantry.stores[row].always and amount > 0
-    ]
-    return Parts(
-        rows=np.array([row for row, _ in kept], np.int64),
-        amounts=np.array([amount for _, amount in kept], np.int64),
-    )
+    parts = ((pantry.index[item], amount) for item, amount in amounts.items() if amount > 0)
+    return tuple((row, amount) for row, amount in parts if not pantry.stores[row].always)
 
 
 def takes_on(held: tuple[Held, ...], first: int, stop: int) -> list[Take]:

@@ -7,11 +7,11 @@ arrivals less the bars asked for up to a day, both counted from the start.
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
-import numpy.typing as npt
 
-from planner.draft.asking import Asking, arrivals, spoiled
+from planner.draft.asking import Asked, Asking, Floats, arrivals, loss_if_unmet, spoiled
 from planner.draft.offers import Span
 from planner.draft.supply import Ints, increments
 from planner.workshop import Demand
@@ -26,16 +26,12 @@ def launch_days_of(askings: Mapping[str, Asking]) -> dict[str, int]:
     return wanted
 
 
-def launched_on(asking: Asking, launch_days: Mapping[str, int]) -> int:
-    """The day from which a product is sold at retail: 0 without a launch, else its first one."""
-    return min((launch_days[row.launch] for row in asking.launches), default=0)
-
-
 @dataclass(frozen=True, kw_only=True)
 class Need:
     """A product's next shortage: bars have to be packed before day `due`.
 
     lost      bars lost on each day from `due` on, if nothing more is made
+    lost_by   bars lost up to each day
     below     bars missing on each day for a launch or a restock level
     unit      loss with each bar lost on a day
     each      loss with each bar missing for a launch or level on a day
@@ -44,19 +40,25 @@ class Need:
     product: str
     due: int
     lost: Ints
+    lost_by: Ints
     below: Ints
-    unit: npt.NDArray[np.float64]
-    each: npt.NDArray[np.float64]
+    unit: Floats
+    each: Floats
 
     def wanted(self, first: int, last: int) -> int:
         """Bars that still serve something if they can be sold from `first` to `last`."""
-        stop = last + 1
-        missing = np.cumsum(self.lost[first:stop]) + self.below[first:stop]
-        return int(missing.max(initial=0))
+        if first > last:
+            return 0
+        missing = self.lost_by[first : last + 1] + self.below[first : last + 1]
+        return int(np.maximum.reduce(missing)) - self._lost_before(first)
+
+    def _lost_before(self, day: int) -> int:
+        return int(self.lost_by[day - 1]) if day else 0
 
     def value(self, first: int, bars: int) -> float:
         """Loss spared by so many bars that can be sold from day `first` on."""
-        served = increments(np.minimum(np.cumsum(self.lost[first:]), bars))
+        lost = self.lost_by[first:] - self._lost_before(first)
+        served = increments(np.minimum(lost, bars))
         helped = np.minimum(self.below[first:], bars)
         return float(served @ self.unit[first:] + helped @ self.each[first:])
 
@@ -81,31 +83,42 @@ class ProductNeed:
     def add(self, span: Span) -> None:
         """Bars of one more batch."""
         if span.first <= span.last:
+            self._arrived[span.first :] += span.amount
             self.supply.append(span)
 
     def next(self) -> Need | None:
         """The first shortage from `since` on; None if there is none."""
-        days = self.asking.days
-        taken, worth = self._taken()
-        level = self._levels()
-        arrived = arrivals(self.supply, days) - spoiled(self.supply, taken)
-        surplus = np.cumsum(arrived - taken)
+        asked = self._asked()
+        surplus = self._arrived - asked.total
+        if any(span.last < self.asking.days - 1 for span in self.supply):
+            surplus -= spoiled(self.supply, asked.bars).cumsum()
         lowest = np.minimum.accumulate(np.minimum(surplus, 0))
         lost = -increments(lowest)
-        below = np.maximum(0, level - (surplus - lowest))
         lost[: self.since] = 0
+        below = np.maximum(0, asked.level - (surplus - lowest))
         below[: self.since] = 0
-        short = np.flatnonzero((lost > 0) | (below > 0))
-        if not len(short):
+        short = (lost > 0) | (below > 0)
+        due = int(short.argmax())
+        if not short[due]:
             return None
         return Need(
             product=self.asking.product,
-            due=int(short[0]),
+            due=due,
             lost=lost,
+            lost_by=lost.cumsum(),
             below=below,
-            unit=worth / np.maximum(taken, 1),
+            unit=asked.unit,
             each=self._each_below(below),
         )
+
+    @cached_property
+    def _arrived(self) -> Ints:
+        """Bars that came up to each day."""
+        return arrivals(self.supply, self.asking.days).cumsum()
+
+    def _asked(self) -> Asked:
+        launched = tuple([self.launch_days[row.launch] for row in self.asking.launches])
+        return self.asking.asked(launched, tuple(self.order_days.values()))
 
     def waiting(self, need: Need, day: int) -> int:
         """Bars for orders and launches that could not be served before `day` and slip to it."""
@@ -131,32 +144,7 @@ class ProductNeed:
         self.since = max(self.since, day)
         return slipped
 
-    def _taken(self) -> tuple[Ints, npt.NDArray[np.float64]]:
-        """Bars that leave on each day if there are enough, and the loss if none do."""
-        days = self.asking.days
-        start = launched_on(self.asking, self.launch_days)
-        taken = self.asking.bars.copy()
-        taken[:start] = 0
-        worth = self.asking.worth.astype(np.float64)
-        worth[:start] = 0
-        for row in self.asking.orders:
-            day = self.order_days[row.id]
-            if day < days:
-                taken[day] += row.quantity
-                worth[day] += loss_if_unmet(row, days)
-        return taken, worth
-
-    def _levels(self) -> Ints:
-        """Bars to be left at the end of each day.
-
-        A launch wants its bars before the day's retail sale takes some of them.
-        """
-        level = self.asking.level.copy()
-        for row, day in self._launches():
-            level[day] = max(level[day], row.quantity - int(self.asking.bars[day]))
-        return level
-
-    def _each_below(self, below: Ints) -> npt.NDArray[np.float64]:
+    def _each_below(self, below: Ints) -> Floats:
         """Loss with each bar missing for a level; a launch's is spread over what it misses."""
         each = np.zeros(self.asking.days)
         for row in self.asking.restocks:
@@ -169,8 +157,3 @@ class ProductNeed:
         """The product's launch rows that still happen within the plan, and their days."""
         days = [(row, self.launch_days[row.launch]) for row in self.asking.launches]
         return [(row, day) for row, day in days if day < self.asking.days]
-
-
-def loss_if_unmet(row: Demand, days: int) -> int:
-    """Loss of an order or launch that is not met within the plan."""
-    return row.unmet + row.weight * (days - row.day)

@@ -5,13 +5,12 @@ supplier's minimum order; without that the day is no way to get anything.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from planner.workshop import Delivery, Offer, PriceStep, Workshop
 
 
-@dataclass(frozen=True, kw_only=True, order=True)
-class Span:
+class Span(NamedTuple):
     """An amount that can be used on the days `first` to `last`, both included."""
 
     first: int

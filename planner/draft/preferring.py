@@ -4,24 +4,21 @@ The latest day in time is a good rule for most batches, not for all. Rebuilds th
 follow another one reach schedules that no order of batches leads to by that rule.
 """
 
-from collections.abc import Callable, Container, Sequence
+from collections.abc import Callable, Container, Iterable
 from random import Random
-
-import numpy as np
 
 from planner.draft.bench import Bench
 from planner.draft.capacity import HANDS
 from planner.draft.jobs import Job, Jobs
 from planner.draft.placing import Openings
-from planner.draft.supply import Ints
 
-Preference = Callable[[Bench, Jobs, Job, Openings, Sequence[int]], Sequence[int]]
+Preference = Callable[[Bench, Jobs, Job, Openings, Iterable[int]], Iterable[int]]
 """From some pour days of a batch to the same in the order in which they are tried."""
 
 
 def as_given(
-    bench: Bench, jobs: Jobs, job: Job, found: Openings, pours: Sequence[int]
-) -> Sequence[int]:
+    bench: Bench, jobs: Jobs, job: Job, found: Openings, pours: Iterable[int]
+) -> Iterable[int]:
     """The order of the rule itself: the latest in time, or the first after it."""
     return pours
 
@@ -30,9 +27,10 @@ def shuffled(draw: Random) -> Preference:
     """Any order, as chance has it."""
 
     def shuffle(
-        bench: Bench, jobs: Jobs, job: Job, found: Openings, pours: Sequence[int]
-    ) -> Sequence[int]:
-        return draw.sample(pours, len(pours))
+        bench: Bench, jobs: Jobs, job: Job, found: Openings, pours: Iterable[int]
+    ) -> Iterable[int]:
+        known = list(pours)
+        return draw.sample(known, len(known))
 
     return shuffle
 
@@ -41,8 +39,8 @@ def as_kept(missing: Container[tuple[str, int, int]]) -> Preference:
     """Those first on which a kept plan pours such a batch (product, bars, day); else as given."""
 
     def keep(
-        bench: Bench, jobs: Jobs, job: Job, found: Openings, pours: Sequence[int]
-    ) -> Sequence[int]:
+        bench: Bench, jobs: Jobs, job: Job, found: Openings, pours: Iterable[int]
+    ) -> Iterable[int]:
         product, bars = job.product.id, job.recipe.bars
         return sorted(pours, key=lambda pour: (product, bars, pour) not in missing)
 
@@ -50,17 +48,21 @@ def as_kept(missing: Container[tuple[str, int, int]]) -> Preference:
 
 
 def tidiest(
-    bench: Bench, jobs: Jobs, job: Job, found: Openings, pours: Sequence[int]
-) -> Sequence[int]:
+    bench: Bench, jobs: Jobs, job: Job, found: Openings, pours: Iterable[int]
+) -> Iterable[int]:
     """Those first on which least minutes are wasted, or most are used that were; else as given.
 
     Minutes of a day are wasted that no steps together can fill. Packing counts as if it fell on a
     day of its own.
     """
-    free = bench.free[HANDS].clip(0)
-    pour: Ints = np.array(pours, np.int64)
-    wasted = np.zeros(len(pours), np.int64)
-    for minutes, days in zip(job.steps, job.step_days(pour, found.pack[pour]), strict=True):
-        left = free[days]
-        wasted += jobs.wasted[np.maximum(left - minutes, 0)] - jobs.wasted[left]
-    return [pours[place] for place in np.argsort(wasted, kind="stable").tolist()]
+    free = bench.free[HANDS].amounts
+
+    def more_wasted(pour: int) -> int:
+        wasted = 0
+        days = job.step_days(pour, found.pack(pour))
+        for minutes, day in zip(job.steps, days, strict=True):
+            left = max(0, free[day])
+            wasted += jobs.wasted[max(left - minutes, 0)] - jobs.wasted[left]
+        return wasted
+
+    return sorted(pours, key=more_wasted)

@@ -5,11 +5,11 @@ lot can be made for a batch, one already planned for a later use is put together
 so that both uses draw on it.
 """
 
-import numpy as np
+from itertools import islice
 
-from planner.draft.bench import Bench, Task, Use
+from planner.draft.bench import Bench, Task
+from planner.draft.daysets import all_days, descending, spread
 from planner.draft.jobs import Jobs, LotJob, takes_on
-from planner.draft.supply import Flags, Ints
 
 DEEPEST = 12
 """Preparations within preparations that are followed before it is taken for a circle."""
@@ -18,24 +18,20 @@ TRIES = 4
 """Make days tried for a lot, and planned lots tried to be made earlier."""
 
 
-def can_be_made(bench: Bench, jobs: Jobs, preparation: str, amount: int, depth: int = 0) -> Flags:
+def can_be_made(bench: Bench, jobs: Jobs, preparation: str, amount: int, depth: int = 0) -> int:
     """Days on which an amount is in store, or a lot may be had; too hopeful where lots compete."""
     job = jobs.lots[preparation]
-    in_store: Flags = bench.pantry.rooms()[job.row] >= amount
-    if depth > DEEPEST or in_store.all():
+    whole = all_days(bench.workdays.days)
+    in_store = bench.pantry.enough(job.row, amount)
+    if depth > DEEPEST or in_store == whole:
         return in_store
-    days = bench.workdays.days
     makeable = _make_days(bench, jobs, job, depth)
-    counted = np.append(0, np.cumsum(makeable))
-    uses = np.arange(days)
-    latest = np.clip(uses - job.ready_days + 1, 0, days)
-    oldest = 0 if job.shelf_days is None else np.clip(uses - job.shelf_days, 0, days)
-    within_reach = counted[latest] > counted[np.minimum(oldest, latest)]
-    found = np.asarray(in_store | within_reach)
+    kept = bench.workdays.days if job.shelf_days is None else job.shelf_days - job.ready_days + 1
+    found = in_store | spread(makeable << job.ready_days, kept)
     if depth == 0:
         planned = bench.lots.get(preparation, [])
-        found |= uses < max((lot.make + job.ready_days for lot in planned), default=0)
-    return found
+        found |= all_days(max((lot.make + job.ready_days for lot in planned), default=0))
+    return found & whole
 
 
 def provide(bench: Bench, jobs: Jobs, preparation: str, day: int, depth: int = 0) -> bool:
@@ -46,21 +42,20 @@ def provide(bench: Bench, jobs: Jobs, preparation: str, day: int, depth: int = 0
     if depth > DEEPEST:
         return False
     job = jobs.lots[preparation]
-    while bench.pantry.room(job.row, day) < 0:
+    while not bench.pantry.serves(job.row, day):
         made = _make_lot(bench, jobs, job, day, depth)
         if not made and (depth > 0 or not _make_earlier(bench, jobs, job, day)):
             return False
     return True
 
 
-def _make_days(bench: Bench, jobs: Jobs, job: LotJob, depth: int) -> Flags:
+def _make_days(bench: Bench, jobs: Jobs, job: LotJob, depth: int) -> int:
     """Working days with hands, vessel and parts for one lot."""
-    makeable = bench.workdays.works & (job.recipe.amount > 0)
+    makeable = bench.workdays.works if job.recipe.amount > 0 else 0
     for held in job.make_day:
-        makeable &= bench.free[held.resource] >= held.amount
-    if len(job.materials.rows):
-        rooms = bench.pantry.rooms()[job.materials.rows]
-        makeable &= (rooms >= job.materials.amounts[:, None]).all(axis=0)
+        makeable &= bench.free[held.resource].enough(held.amount)
+    for row, amount in job.materials:
+        makeable &= bench.pantry.enough(row, amount)
     for part, amount in job.preparations:
         makeable &= can_be_made(bench, jobs, part, amount, depth + 1)
     return makeable
@@ -72,9 +67,8 @@ def _make_lot(bench: Bench, jobs: Jobs, job: LotJob, day: int, depth: int) -> bo
     latest = day - job.ready_days
     if latest < oldest:
         return False
-    window = _make_days(bench, jobs, job, depth)[oldest : latest + 1]
-    candidates: Ints = np.flatnonzero(window)[::-1] + oldest
-    for make in candidates[:TRIES].tolist():
+    days = _make_days(bench, jobs, job, depth) & all_days(latest + 1) & ~all_days(oldest)
+    for make in islice(descending(days), TRIES):
         mark = bench.mark()
         if _make_on(bench, jobs, job, make, depth):
             return True
@@ -83,12 +77,11 @@ def _make_lot(bench: Bench, jobs: Jobs, job: LotJob, day: int, depth: int) -> bo
 
 
 def _make_on(bench: Bench, jobs: Jobs, job: LotJob, make: int, depth: int) -> bool:
-    parts = job.materials.pairs()
-    parts += [(jobs.lots[part].row, amount) for part, amount in job.preparations]
+    made = ((jobs.lots[part].row, amount) for part, amount in job.preparations)
     bench.do(
         Task(
             takes=tuple(takes_on(job.make_day, make, make + 1)),
-            uses=tuple(Use(row=row, day=make, amount=amount) for row, amount in parts),
+            uses=((make, (*job.materials, *made)),),
             preparation=job.id,
             make=make,
             brings=job.span(make, bench.workdays.days),
@@ -106,7 +99,7 @@ def _make_earlier(bench: Bench, jobs: Jobs, job: LotJob, day: int) -> bool:
         mark = bench.mark()
         bench.undo(lot)
         moved = _make_lot(bench, jobs, job, day, 0)
-        if moved and not (bench.pantry.rooms()[job.row] < 0).any():
+        if moved and bench.pantry.serves_all(job.row):
             return True
         bench.roll_back(mark)
     return False

@@ -89,10 +89,9 @@ def _density(value: float, amount: float) -> float:
 
 
 def _demanding(bench: Bench, jobs: Jobs, job: Job, need: Need) -> Demanding:
-    pours = bench.workdays.following[:1]
-    pour = int(min(pours[0], bench.workdays.days - 1))
-    cure = max(1, int(job.cured[pour] - job.unmould[pour]))
-    set_days = max(1, int(job.release[pour]) - pour)
+    pour = min(bench.workdays.after(0), bench.workdays.days - 1)
+    cure = max(1, job.cured[pour] - job.unmould[pour])
+    set_days = max(1, job.release[pour] - pour)
     recipe = job.recipe
     each: dict[str, float] = {
         HANDS: recipe.make_minutes + recipe.unmould_minutes + recipe.pack_minutes,
@@ -102,7 +101,7 @@ def _demanding(bench: Bench, jobs: Jobs, job: Job, need: Need) -> Demanding:
         each[held.resource] = held.amount * set_days
     for held in job.pour_day:
         each[held.resource] = held.amount
-    for row, amount in job.materials.pairs():
+    for row, amount in job.materials:
         each[f"item {row}"] = amount
     for preparation, amount in job.preparations:
         each[f"item {jobs.lots[preparation].row}"] = amount
@@ -130,5 +129,5 @@ def _most_loaded(bench: Bench, products: Mapping[str, Demanding]) -> list[str]:
 def _available(bench: Bench, resource: str) -> float:
     """All of a resource within the plan; of an item the most that can be used on one day."""
     if resource.startswith("item "):
-        return max(1.0, float(np.max(bench.pantry.rooms()[int(resource[5:])])))
-    return max(1.0, float(np.maximum(0, bench.free[resource]).sum()))
+        return max(1.0, float(np.max(bench.pantry.room(int(resource[5:])))))
+    return max(1.0, float(sum(max(0, free) for free in bench.free[resource].amounts)))

@@ -4,19 +4,17 @@ The need that ranks first gets its batch next: on the latest pour day that still
 so that nothing is held needlessly, else on the earliest day after it that still serves something.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache, partial
-from itertools import islice
-
-import numpy as np
+from itertools import islice, takewhile
 
 from planner.draft.asking import Asking, askings_of
 from planner.draft.bench import Bench, empty_bench
 from planner.draft.jobs import Job, Jobs, job_of, jobs_of
 from planner.draft.needs import Need, ProductNeed, launch_days_of
 from planner.draft.offers import Span
-from planner.draft.placing import TRIES, Openings, Placed, openings, place
+from planner.draft.placing import TRIES, Openings, Placed, place
 from planner.draft.preferring import Preference, as_given
 from planner.draft.ranking import Rule
 from planner.draft.underway import finish_underway
@@ -36,6 +34,12 @@ class Start:
     jobs: Jobs
     askings: Mapping[str, Asking]
     underway: tuple[Batch, ...]
+
+    @cached_property
+    def products(self) -> tuple[str, ...]:
+        """The products that somebody asks for and that can be made."""
+        asked = (product for product, asking in self.askings.items() if asking.is_wanted)
+        return tuple(product for product in asked if self.jobs.batches[product])
 
     @cached_property
     def launch_days(self) -> Mapping[str, int]:
@@ -112,18 +116,12 @@ class Pass:
         self._launch_days = dict(start.launch_days)
         self._open: dict[str, tuple[Need, float]] = {}
         self._found: dict[tuple[str, int], Openings] = {}
-        bars: dict[str, list[Span]] = {
-            product: []
-            for product, asking in start.askings.items()
-            if asking.is_wanted and start.jobs.batches[product]
-        }
+        self._start = start
+        self._bars: dict[str, list[Span]] = {product: [] for product in start.products}
+        self._needs: dict[str, ProductNeed] = {}
         for placed in self.placed:
-            bars[placed.job.product.id].append(placed.bars)
-        self.products = {
-            product: ProductNeed(start.askings[product], self._launch_days, spans)
-            for product, spans in bars.items()
-        }
-        for product, spans in bars.items():
+            self._bars[placed.job.product.id].append(placed.bars)
+        for product, spans in self._bars.items():
             self._note(product, start.first_need(product, tuple(spans)))
 
     @property
@@ -141,14 +139,22 @@ class Pass:
 
     def run_backward(self, rule: Rule) -> Schedule:
         """Place all needs from the last due day to the first, then serve what is still short."""
-        for job, due, value in sorted(_all_needs(self), key=lambda entry: (-entry[1], -entry[2])):
+        needs = sorted(_all_needs(self._start), key=lambda entry: (-entry[1], -entry[2]))
+        for job, due, value in needs:
             self._place_before(job, due, value)
-        for product in self.products:
+        for product in self._bars:
             self._look_ahead(product)
         return self.run(rule)
 
+    def _need_of(self, product: str) -> ProductNeed:
+        """A product's demand and supply, set up once it is looked at."""
+        if product not in self._needs:
+            asking, bars = self._start.askings[product], self._bars[product]
+            self._needs[product] = ProductNeed(asking, self._launch_days, bars)
+        return self._needs[product]
+
     def _look_ahead(self, product: str) -> None:
-        self._note(product, _worth(self.products[product].next(), self.jobs))
+        self._note(product, _worth(self._need_of(product).next(), self.jobs))
 
     def _note(self, product: str, need: tuple[Need, float] | None) -> None:
         self._open.pop(product, None)
@@ -166,14 +172,14 @@ class Pass:
 
     def _place_before(self, job: Job, due: int, value: float) -> bool:
         found = self._openings(job)
-        pours = np.flatnonzero(found.fits[:due] & (found.pack[:due] < due))[::-1]
-        return self._put(job, found, (p for p in pours.tolist() if self._keeps(job, p, due)), value)
+        pours = (pour for pour in found.packed_before(due) if self._keeps(job, pour, due))
+        return self._put(job, found, pours, value)
 
     def _openings(self, job: Job) -> Openings:
         """Where a batch fits, looked for once until another is placed."""
         key = job.product.id, job.recipe.bars
         if key not in self._found:
-            self._found[key] = openings(self.bench, self.jobs, job)
+            self._found[key] = Openings(self.bench, self.jobs, job)
         return self._found[key]
 
     def _keeps(self, job: Job, pour: int, day: int) -> bool:
@@ -182,33 +188,30 @@ class Pass:
     def _late(self, need: Need, value: float) -> bool:
         """Place a batch as early as can be after its due day, if its bars still serve anything."""
         jobs = self.jobs.batches[need.product]
-        earliest = next(iter(self._pours_after(jobs[0], need.due)[1]), None)
+        earliest = next(self._pours_after(jobs[0], need.due), None)
         if earliest is not None:
             jobs = suited(jobs, self._wanted_after(need, earliest[0] + 1))
         for job in jobs:
-            found, days = self._pours_after(job, need.due)
-            pours = [
+            pours = (
                 pour
-                for pack, pour in days
+                for pack, pour in self._pours_after(job, need.due)
                 if self._keeps(job, pour, pack + 1) and self._wanted_after(need, pack + 1)
-            ]
-            if self._put(job, found, pours, value):
+            )
+            if self._put(job, self._openings(job), pours, value):
                 self._slip(need, self.placed[-1].pack + 1)
                 return True
         return False
 
-    def _pours_after(self, job: Job, due: int) -> tuple[Openings, list[tuple[int, int]]]:
+    def _pours_after(self, job: Job, due: int) -> Iterator[tuple[int, int]]:
         """Pack and pour days that miss the due day, the earliest to be packed first."""
-        found = self._openings(job)
-        pours = np.flatnonzero(found.fits & (found.pack >= due) & (found.pack < self.days - 1))
-        pairs = zip(found.pack[pours].tolist(), pours.tolist(), strict=True)
-        return found, sorted(pairs, key=lambda pair: (pair[0], -pair[1]))
+        found = self._openings(job).packed_from(due)
+        return takewhile(lambda days: days[0] < self.days - 1, found)
 
     def _wanted_after(self, need: Need, day: int) -> int:
         """Bars that serve something from a later day on: what slips to it, and what follows."""
         if day >= self.days:
             return 0
-        waiting = self.products[need.product].waiting(need, day)
+        waiting = self._need_of(need.product).waiting(need, day)
         return waiting + need.wanted(day, self._horizon(need.product, day))
 
     def _horizon(self, product: str, day: int) -> int:
@@ -220,18 +223,18 @@ class Pass:
         return max(day, min(self.days - 1, day + facts.shelf_life_days - in_the_making - 1))
 
     def _put(self, job: Job, found: Openings, pours: Iterable[int], value: float) -> bool:
-        first = list(islice(pours, TRIES))
-        preferred = self.prefer(self.bench, self.jobs, job, found, first) if first else first
-        placed = place(self.bench, self.jobs, job, found, preferred)
+        first = islice(pours, TRIES)
+        preferred = self.prefer(self.bench, self.jobs, job, found, first)
+        placed = place(self.bench, self.jobs, job, found, preferred, value)
         if placed is None:
             return False
         self._found.clear()
-        self.placed.append(replace(placed, value=value))
-        self.products[job.product.id].add(placed.bars)
+        self.placed.append(placed)
+        self._need_of(job.product.id).add(placed.bars)
         return True
 
     def _slip(self, need: Need, day: int) -> None:
-        slipped = self.products[need.product].slip(need, day)
+        slipped = self._need_of(need.product).slip(need, day)
         self._look_ahead(need.product)
         self._look_again(slipped)
 
@@ -240,7 +243,7 @@ class Pass:
         del self._open[need.product]
         cancelled = [
             row.launch
-            for row in self.products[need.product].asking.launches
+            for row in self._start.askings[need.product].launches
             if self._launch_days[row.launch] < self.days
             and need.below[self._launch_days[row.launch]]
         ]
@@ -251,7 +254,7 @@ class Pass:
     def _look_again(self, launches: list[str]) -> None:
         """Renew the needs of the other products of launches that moved."""
         for product in list(self._open):
-            rows = self.products[product].asking.launches
+            rows = self._start.askings[product].launches
             if any(row.launch in launches for row in rows):
                 self._look_ahead(product)
 
@@ -269,15 +272,15 @@ def suited(jobs: tuple[Job, ...], wanted: int) -> tuple[Job, ...]:
     return jobs[covering[-1] if covering else 0 :]
 
 
-def _all_needs(growing: Pass) -> list[tuple[Job, int, float]]:
+def _all_needs(start: Start) -> list[tuple[Job, int, float]]:
     """Every batch that is needed, with its due day, if each were ready just in time."""
     found: list[tuple[Job, int, float]] = []
-    for product, real in growing.products.items():
-        pretended = ProductNeed(real.asking, real.launch_days)
+    for product in start.products:
+        pretended = ProductNeed(start.askings[product], dict(start.launch_days))
         while (need := pretended.next()) is not None:
-            wanted = need.wanted(need.due, growing.days - 1)
-            job = suited(growing.jobs.batches[product], wanted)[0]
+            wanted = need.wanted(need.due, start.bench.workdays.days - 1)
+            job = suited(start.jobs.batches[product], wanted)[0]
             found.append((job, need.due, need.value(need.due, job.recipe.good)))
-            last = job.last_sale(max(0, need.due - 1), growing.days)
+            last = job.last_sale(max(0, need.due - 1), start.bench.workdays.days)
             pretended.add(Span(first=need.due, last=max(need.due, last), amount=job.recipe.good))
     return found

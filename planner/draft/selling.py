@@ -12,10 +12,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from planner.draft.asking import Asking, arrivals, days_of, spoiled
-from planner.draft.needs import loss_if_unmet
+from planner.draft.asking import Asking, arrivals, days_of, loss_if_unmet, spoiled
+from planner.draft.daysets import Flags
 from planner.draft.offers import Span
-from planner.draft.supply import Flags, Ints, Store, increments
+from planner.draft.supply import Ints, Store, increments
 from planner.workshop import Demand
 
 Bars = Mapping[str, Sequence[Span]]
@@ -125,6 +125,7 @@ class Counter:
         self.asking = asking
         self._bars = [span for span in bars if span.first <= span.last]
         self._arrived = arrivals(self._bars, asking.days)
+        self._keeps = all(span.last == asking.days - 1 for span in self._bars)
         self._ordered: Ints = np.zeros(asking.days, np.int64)
         self._kept: dict[int, int] = {}
 
@@ -164,7 +165,8 @@ class Counter:
 
     def _in_stock(self, taken: Ints) -> Ints:
         """A(t): bars that came up to each day, less orders, and what spoils if so many leave."""
-        return np.cumsum(self._arrived - self._ordered - spoiled(self._bars, taken))
+        left = self._arrived - self._ordered
+        return (left if self._keeps else left - spoiled(self._bars, taken)).cumsum()
 
     def _least_left(self) -> Ints:
         """A(t) less what a launch keeps on its day; of each day and all later ones the least."""
@@ -179,7 +181,7 @@ class Counter:
         Bars that expire within the plan cannot simply be summed up: then the room of their lots
         counts, beside all orders and, up to each launch, beside the orders before it.
         """
-        if all(span.last == self.asking.days - 1 for span in self._bars):
+        if self._keeps:
             return self._least_left()
         free = self._room(self.asking.days - 1, 0)
         for day, quantity in self._kept.items():
@@ -200,7 +202,7 @@ class Counter:
         asked[: self._launched(promises)] = 0
         in_stock = self._in_stock(asked + self._ordered)
         later = np.append(self._least_left()[1:], in_stock[-1])
-        total = np.cumsum(asked)
+        total = asked.cumsum()
         missed = np.maximum.accumulate(np.maximum(0, total - np.minimum(in_stock, later)))
         sold = asked - increments(missed)
         loss = 0

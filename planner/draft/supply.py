@@ -14,11 +14,11 @@ from operator import add
 import numpy as np
 import numpy.typing as npt
 
+from planner.draft.daysets import Flags, all_days, days_of
 from planner.draft.offers import Span, last_use, possible_deliveries
 from planner.workshop import Workshop
 
 Ints = npt.NDArray[np.int64]
-Flags = npt.NDArray[np.bool_]
 
 BOUNDLESS = 1 << 60
 """More than any amount: the room on a day on which an offer without limit delivers."""
@@ -138,51 +138,79 @@ def _surplus(entering: list[list[int]], leaving: list[list[int]], used: list[int
 
 
 class Pantry:
-    """All stores, and their rooms as one table of items by days."""
+    """All stores, and how much of each item can still be used on each day.
+
+    A room is counted through only where it is asked for and may have become too small: no use can
+    take more from any day's room than its own amount.
+    """
 
     def __init__(self, stores: dict[str, Store], days: int) -> None:
         self.index = {item: row for row, item in enumerate(stores)}
         self.stores = list(stores.values())
-        self._rooms: Ints = np.zeros((len(stores), days), np.int64)
-        self._stale = dict.fromkeys(range(len(stores)))
+        self._all = all_days(days)
+        self._rooms: list[Ints | None] = [None] * len(stores)
+        self._least = [-BOUNDLESS] * len(stores)  # no day of the row has less room
+        self._enough: dict[tuple[int, int], int] = {}
 
     def copy(self) -> "Pantry":
         """A pantry with the same contents that changes by itself."""
         twin = Pantry.__new__(Pantry)
         twin.index = self.index
         twin.stores = [store.copy() for store in self.stores]
+        twin._all = self._all
         twin._rooms = self._rooms.copy()
-        twin._stale = dict(self._stale)
+        twin._least = self._least.copy()
+        twin._enough = self._enough.copy()
         return twin
 
     def use(self, row: int, day: int, amount: int) -> None:
         """Use an amount of the item in `row` on a day; negative gives it back."""
         if self.stores[row].use(day, amount):
-            self._stale[row] = None
+            self._changed(row, amount)
 
     def add(self, row: int, span: Span) -> None:
         """One more lot of the item in `row`."""
         self.stores[row].add(span)
-        self._stale[row] = None
+        self._changed(row, 0)
 
     def remove(self, row: int, span: Span) -> None:
         """One lot less of the item in `row`."""
         self.stores[row].remove(span)
-        self._stale[row] = None
+        self._changed(row, span.amount)
 
-    def rooms(self) -> Ints:
-        """The room of every item (rows) on every day (columns)."""
-        for row in self._stale:
-            self._rooms[row] = self.stores[row].room()
-        self._stale.clear()
-        return self._rooms
+    def room(self, row: int) -> Ints:
+        """The room of an item on each day; not to be changed."""
+        room = self._rooms[row]
+        if room is None:
+            room = self._rooms[row] = self.stores[row].room()
+            self._least[row] = int(room.min(initial=BOUNDLESS))
+        return room
 
-    def room(self, row: int, day: int) -> int:
-        """The room of one item on one day."""
-        if row in self._stale:
-            self._rooms[row] = self.stores[row].room()
-            del self._stale[row]
-        return int(self._rooms[row, day])
+    def enough(self, row: int, amount: int) -> int:
+        """The days on which an amount of an item can be used."""
+        if self._least[row] >= amount:
+            return self._all
+        room = self.room(row)
+        days = self._enough.get((row, amount))
+        if days is None:
+            days = self._enough[row, amount] = days_of(room >= amount)
+        return days
+
+    def serves_all(self, row: int) -> bool:
+        """True if every use of an item can be served."""
+        return self._least[row] >= 0 or bool((self.room(row) >= 0).all())
+
+    def serves(self, row: int, day: int) -> bool:
+        """True if the uses of an item that have to do with a day can be served."""
+        return self._least[row] >= 0 or bool(self.room(row)[day] >= 0)
+
+    def _changed(self, row: int, less: int) -> None:
+        if less > 0:
+            self._least[row] -= less
+        if self._rooms[row] is not None:
+            self._rooms[row] = None
+            for key in [key for key in self._enough if key[0] == row]:
+                del self._enough[key]
 
 
 def pantry_of(workshop: Workshop) -> Pantry:

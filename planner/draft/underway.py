@@ -5,12 +5,11 @@ One that finds no hands or packaging within the plan stays on its trays to the p
 
 from collections.abc import Mapping
 
-import numpy as np
-
-from planner.draft.bench import Bench, Task, Use
-from planner.draft.capacity import HANDS, Take, next_of
+from planner.draft.bench import Bench, Task
+from planner.draft.capacity import HANDS, Take
+from planner.draft.daysets import first_from
 from planner.draft.jobs import Job, takes_on
-from planner.draft.placing import room_for
+from planner.draft.placing import packable_days
 from planner.plan import Batch, continued
 from planner.workshop import Underway, Workshop
 
@@ -50,25 +49,17 @@ def _in_mould(batch: Underway, job: Job, days: int) -> Task:
 
 def _first_day(bench: Bench, batch: Underway, job: Job) -> int | None:
     """The first day on which hands and packaging suffice to pack a batch."""
-    days = bench.workdays.days
     cured = max(0, batch.unmould + job.product.cure_days)
-    ready = (
-        bench.workdays.works
-        & (bench.free[HANDS] >= job.recipe.pack_minutes)
-        & room_for(bench, job.packaging)
-        & (np.arange(days) >= cured)
-    )
-    pack = int(next_of(ready)[0])
-    return pack if pack < days else None
+    pack = first_from(packable_days(bench, job), cured, bench.workdays.days)
+    return pack if pack < bench.workdays.days else None
 
 
 def _packed(bench: Bench, batch: Underway, job: Job, pack: int | None) -> Batch:
     days = bench.workdays.days
     start = min(days, max(0, batch.unmould))
     takes = takes_on((job.tray,), start, days if pack is None else pack)
-    uses: tuple[Use, ...] = ()
     if pack is not None:
         takes.append(Take(HANDS, pack, pack + 1, job.recipe.pack_minutes))
-        uses = tuple(Use(row=row, day=pack, amount=amount) for row, amount in job.packaging.pairs())
+    uses = () if pack is None else ((pack, job.packaging),)
     bench.do(Task(takes=tuple(takes), uses=uses))
     return continued(batch, pack)

@@ -16,14 +16,14 @@ Preparations are made lot for lot, each lot as late as its use allows, and mater
 what is used. Nothing is tried twice, and no batch makes room for a more important one.
 """
 
+from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from planner.draft import purchases_for
+from planner.draft.daysets import last_before
 from planner.draft.jobs import Job
-from planner.draft.placing import Placed, openings, place
+from planner.draft.placing import Openings, Placed, place
 from planner.draft.schedule import Schedule, Start, start_of
 from planner.draft.writing import batches_of, lots_of
 from planner.needs import requirements_of
@@ -84,16 +84,16 @@ def _receipts(record: Record, good: int) -> tuple[int, ...]:
 
 def _latest_pour(start: Start, job: Job, due: int) -> int:
     """The last working day on which a batch can be poured and be packed before a day; else 0."""
-    in_time = np.flatnonzero(start.bench.workdays.works & (job.cured < due))
-    return int(in_time[-1]) if len(in_time) else 0
+    in_time = bisect_left(job.cured, due)
+    return max(0, last_before(start.bench.workdays.works, in_time))
 
 
 def _loaded(start: Start, releases: list[Release]) -> Schedule:
     """Every release on the first day from its own on that can take it."""
     placed: list[Placed] = []
     for release in releases:
-        found = openings(start.bench, start.jobs, release.job)
-        pours = (pour for pour in range(release.pour, len(found.fits)) if found.fits[pour])
+        found = Openings(start.bench, start.jobs, release.job)
+        pours = (pour for pour in found.all() if pour >= release.pour)
         batch = place(start.bench, start.jobs, release.job, found, pours)
         if batch is not None:
             placed.append(batch)

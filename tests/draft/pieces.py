@@ -6,6 +6,7 @@ from datetime import date
 
 import numpy as np
 
+from planner.draft.bench import Bench
 from planner.draft.offers import Span
 from planner.plan import Batch
 from planner.workshop import Delivery, Offer, PriceStep, Product, Workshop
@@ -35,6 +36,16 @@ def serves(days: int, spans: Iterable[Span], uses: dict[int, int]) -> bool:
         if wanted:
             return False
     return True
+
+
+def rooms(bench: Bench) -> list[list[int]]:
+    """The room of every item (rows) on every day (columns)."""
+    return [bench.pantry.room(row).tolist() for row in range(len(bench.pantry.stores))]
+
+
+def free_amounts(bench: Bench) -> dict[str, list[int]]:
+    """What is free of each resource on each day."""
+    return {resource: list(free.amounts) for resource, free in bench.free.items()}
 
 
 def with_bar(**fields: object) -> Workshop:

@@ -1,7 +1,7 @@
-from planner.draft.bench import Bench, Task, Use, empty_bench
+from planner.draft.bench import Bench, Task, empty_bench
 from planner.draft.capacity import HANDS, Take
 from planner.workshop import Part, Preparation, Unit
-from tests.draft.pieces import span
+from tests.draft.pieces import rooms, span
 from tests.workshops import tiny
 
 STIR = Preparation(
@@ -16,8 +16,8 @@ def bench_with_stir() -> Bench:
 
 def state(bench: Bench) -> tuple[list[int], list[list[int]], int]:
     return (
-        bench.free[HANDS].tolist(),
-        bench.pantry.rooms().tolist(),
+        list(bench.free[HANDS].amounts),
+        rooms(bench),
         len(bench.lots.get("stir", [])),
     )
 
@@ -26,7 +26,7 @@ def test_rolling_back_restores_everything_done_and_undone() -> None:
     bench = bench_with_stir()
     lot = Task(
         takes=(Take(HANDS, 2, 3, 30),),
-        uses=(Use(row=0, day=2, amount=1000),),
+        uses=((2, ((0, 1000),)),),
         preparation="stir",
         make=2,
         brings=span(3, 29, 1000),
@@ -36,7 +36,7 @@ def test_rolling_back_restores_everything_done_and_undone() -> None:
     assert before[2] == 1
     mark = bench.mark()
     bench.undo(lot)
-    bench.do(Task(uses=(Use(row=0, day=5, amount=7),)))
+    bench.do(Task(uses=((5, ((0, 7),)),)))
     assert state(bench) != before
     bench.roll_back(mark)
     assert state(bench) == before
@@ -46,6 +46,6 @@ def test_a_copy_changes_by_itself() -> None:
     bench = bench_with_stir()
     before = state(bench)
     twin = bench.copy()
-    twin.do(Task(takes=(Take(HANDS, 0, 1, 5),), uses=(Use(row=0, day=0, amount=9),)))
+    twin.do(Task(takes=(Take(HANDS, 0, 1, 5),), uses=((0, ((0, 9),)),)))
     assert state(bench) == before
     assert state(twin) != before

@@ -5,7 +5,7 @@ from planner.draft.ranking import due_day
 from planner.draft.schedule import Pass, Start, start_of
 from planner.draft.writing import lots_of
 from planner.workshop import DemandKind, Lot, Workshop
-from tests.draft.pieces import span
+from tests.draft.pieces import free_amounts, rooms, span
 from tests.draft.test_preparing import preparation, workshop_with
 from tests.workshop_parts import demand_row
 from tests.workshops import random_workshop, tiny
@@ -75,19 +75,17 @@ def test_lots_in_use_are_not_dropped() -> None:
 def test_what_is_dropped_gives_back_all_that_it_took() -> None:
     start, choice = one_pass(tiny(demand=(ORDER,), offers={}))
     bench = without_idle(start, choice).schedule.bench
-    assert {key: free.tolist() for key, free in bench.free.items()} == {
-        key: free.tolist() for key, free in start.bench.free.items()
-    }
-    assert bench.pantry.rooms().tolist() == start.bench.pantry.rooms().tolist()
+    assert free_amounts(bench) == free_amounts(start.bench)
+    assert rooms(bench) == rooms(start.bench)
 
 
 def test_the_schedule_itself_stays_as_it_was() -> None:
     """A search goes on from it."""
     start, choice = one_pass(tiny(demand=(ORDER,), offers={}))
-    rooms = choice.schedule.bench.pantry.rooms().tolist()
+    before = rooms(choice.schedule.bench)
     without_idle(start, choice)
     assert choice.schedule.placed
-    assert choice.schedule.bench.pantry.rooms().tolist() == rooms
+    assert rooms(choice.schedule.bench) == before
 
 
 def test_to_drop_what_is_idle_never_loses_more() -> None:

@@ -29,6 +29,7 @@ from planner.draft.schedule import Start, first_need_of
 from planner.draft.selling import Sold
 from planner.draft.writing import batches_of
 from planner.replay import earliest_promises, replay
+from tests.draft.pieces import free_amounts, rooms
 from tests.draft.twists import twisted
 from tests.workshops import Bottleneck, random_workshop, tiny
 
@@ -69,9 +70,9 @@ def test_the_same_seed_gives_the_same_schedule_and_another_may_not() -> None:
 
 def test_the_start_stays_as_it_was() -> None:
     made = scarce()
-    before = days_of(made.best), made.best.schedule.bench.pantry.rooms().tolist()
+    before = days_of(made.best), rooms(made.best.schedule.bench)
     improved(made.start, made.best, made.rules, 5)
-    assert (days_of(made.best), made.best.schedule.bench.pantry.rooms().tolist()) == before
+    assert (days_of(made.best), rooms(made.best.schedule.bench)) == before
 
 
 def test_the_search_can_be_ended_at_once() -> None:
@@ -267,8 +268,7 @@ def test_the_bench_after_a_rebuild_is_that_of_its_batches() -> None:
         bench.undo(placed.task)
     for lot in [lot for lots in bench.lots.values() for lot in lots]:
         bench.undo(lot)
-    for resource, free in made.start.bench.free.items():
-        assert bench.free[resource].tolist() == free.tolist()
+    assert free_amounts(bench) == free_amounts(made.start.bench)
 
 
 # The ways of taking batches out

@@ -20,7 +20,7 @@ from tests.workshops import tiny
     ],
 )
 def test_wasted_are_the_minutes_that_no_steps_fill(steps: list[int], wasted: list[int]) -> None:
-    assert wasted_minutes(steps, 8).tolist() == wasted
+    assert list(wasted_minutes(steps, 8)) == wasted
 
 
 def steps_of(workshop: Workshop) -> tuple[int, ...]:

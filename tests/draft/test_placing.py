@@ -3,14 +3,13 @@
 from dataclasses import replace
 from fractions import Fraction
 
-import numpy as np
-
 from planner.draft.bench import Bench, empty_bench
 from planner.draft.capacity import HANDS
+from planner.draft.daysets import ascending
 from planner.draft.jobs import Job, Jobs, jobs_of
-from planner.draft.placing import Placed, openings, place
+from planner.draft.placing import Openings, Placed, place
 from planner.workshop import Lot, Material, Mould, Packaging, Place, Tray, Unit, Workshop
-from tests.draft.pieces import with_bar
+from tests.draft.pieces import free_amounts, rooms, with_bar
 from tests.workshops import tiny
 
 
@@ -24,11 +23,16 @@ class Shop:
 
     def days(self) -> dict[int, int]:
         """Pour day -> pack day, wherever the batch fits."""
-        found = openings(self.bench, self.jobs, self.job)
-        return {int(day): int(found.pack[day]) for day in np.flatnonzero(found.fits)}
+        found = Openings(self.bench, self.jobs, self.job)
+        return {day: found.pack(day) for day in found.all()}
+
+    def leave(self, minutes: int, day: int) -> None:
+        """So many minutes of a day are free, whatever was."""
+        hands = self.bench.free[HANDS]
+        hands.take(day, day + 1, hands.amounts[day] - minutes)
 
     def put(self, day: int) -> Placed | None:
-        found = openings(self.bench, self.jobs, self.job)
+        found = Openings(self.bench, self.jobs, self.job)
         return place(self.bench, self.jobs, self.job, found, [day])
 
 
@@ -78,21 +82,22 @@ def test_trays_are_held_from_unmoulding_to_packing() -> None:
 
 def test_packing_waits_for_hands() -> None:
     shop = Shop(tiny())
-    shop.bench.free[HANDS][7] = 9
+    shop.leave(9, day=7)
     assert shop.days()[0] == 8
-    shop.bench.free[HANDS][7] = 10
+    shop.leave(10, day=7)
     assert shop.days()[0] == 7
 
 
 def test_hands_on_one_day_add_up() -> None:
     workshop = with_bar(set_days=0, cure_days=0)
     shop = Shop(workshop)
-    shop.bench.free[HANDS][:] = np.where(shop.bench.workdays.works, 79, 0)
+    for day in ascending(shop.bench.workdays.works):
+        shop.leave(79, day)
     # 60 min to make, 10 to unmould, 10 to pack: one minute too many, so it is packed a day later
     assert shop.days()[0] == 1
-    shop.bench.free[HANDS][0] = 80
+    shop.leave(80, day=0)
     assert shop.days()[0] == 0
-    shop.bench.free[HANDS][0] = 69
+    shop.leave(69, day=0)
     assert 0 not in shop.days()
 
 
@@ -141,7 +146,7 @@ def test_a_batch_that_does_not_fit_leaves_the_bench_as_it_was() -> None:
     box = Packaging(material="base", per_bar=Fraction(100_000))
     lots = (Lot(item="base", lot="a", amount=1_500_000),)
     shop = Shop(with_bar(packaging=(box,)).changed(lots=lots, offers={}))
-    before = {name: amounts.tolist() for name, amounts in shop.bench.free.items()}
+    before = free_amounts(shop.bench)
     assert shop.put(0) is None
-    assert {name: amounts.tolist() for name, amounts in shop.bench.free.items()} == before
-    assert shop.bench.pantry.rooms().tolist() == [[1_500_000] * 30]
+    assert free_amounts(shop.bench) == before
+    assert rooms(shop.bench) == [[1_500_000] * 30]

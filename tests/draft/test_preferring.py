@@ -3,12 +3,10 @@
 from fractions import Fraction
 from random import Random
 
-import numpy as np
-
 from planner.draft.bench import Task, empty_bench
 from planner.draft.capacity import HANDS, Take
 from planner.draft.jobs import jobs_of
-from planner.draft.placing import openings
+from planner.draft.placing import Openings
 from planner.draft.preferring import Preference, as_given, as_kept, shuffled, tidiest
 from planner.workshop import Workshop
 from tests.draft.pieces import with_bar
@@ -23,8 +21,8 @@ def order(
     bench.do(Task(takes=takes))
     jobs = jobs_of(workshop, bench.workdays, bench.pantry)
     job = jobs.batches["bar"][0]
-    found = openings(bench, jobs, job)
-    assert set(pours) <= set(np.flatnonzero(found.fits).tolist())
+    found = Openings(bench, jobs, job)
+    assert set(pours) <= set(found.all())
     return list(prefer(bench, jobs, job, found, pours))
 
 

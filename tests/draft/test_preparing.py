@@ -3,9 +3,7 @@
 from dataclasses import replace
 from fractions import Fraction
 
-import numpy as np
-
-from planner.draft.placing import openings, place
+from planner.draft.placing import Openings, place
 from planner.plan import PreparationLot
 from planner.workshop import Lot, Material, Part, Preparation, Unit, Workshop
 from tests.draft.test_placing import Shop
@@ -54,7 +52,7 @@ def test_a_lot_is_made_on_the_latest_working_day_before_its_use() -> None:
 
 def test_a_lot_ready_at_once_is_made_on_the_day_itself_if_hands_allow() -> None:
     shop = Shop(workshop_with(preparation("oil", "plant", 0)))
-    shop.bench.free["hands"][8] = 60
+    shop.leave(60, day=8)
     assert shop.put(8) is not None
     assert made(shop) == [PreparationLot(make=7, preparation="oil")]
 
@@ -103,7 +101,6 @@ def test_the_only_lot_is_made_earlier_where_an_earlier_batch_needs_it_too() -> N
 def test_a_lot_that_later_batches_use_up_stays_where_it_is() -> None:
     shop = Shop(workshop_with(preparation("oil", "plant", 3)))
     shop.put(15)
-    found = openings(shop.bench, shop.jobs, shop.job)
-    pours = np.flatnonzero(found.fits).tolist()
-    assert place(shop.bench, shop.jobs, shop.job, found, pours) is None
+    found = Openings(shop.bench, shop.jobs, shop.job)
+    assert place(shop.bench, shop.jobs, shop.job, found, found.all()) is None
     assert made(shop) == [PreparationLot(make=11, preparation="oil")]

@@ -2,6 +2,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from planner.draft.daysets import days_of
 from planner.draft.offers import Span
 from planner.draft.supply import BOUNDLESS, Store, increments, pantry_of
 from planner.workshop import Lot, Receipt
@@ -99,16 +100,50 @@ def test_pantry_holds_stock_receipts_and_orders_that_can_still_be_placed() -> No
             ),
         ),
     )
-    rooms = pantry_of(workshop).rooms()[0].tolist()
+    rooms = pantry_of(workshop).room(0).tolist()
     # an order of day 0 is usable on day 2; from then on there is no limit
     assert rooms == [5, 12, *[BOUNDLESS] * 28]
 
 
 def test_packs_with_a_limit_add_up_over_order_days() -> None:
     few = offer("few", 100, 500, max_packs=2)
-    rooms = pantry_of(selling(few)).rooms()[0].tolist()
+    rooms = pantry_of(selling(few)).room(0).tolist()
     assert rooms[:5] == [0, 0, 200, 400, 600]
 
 
 def test_increments_undo_a_running_total() -> None:
     assert increments(np.cumsum([3, 0, -1, 4])).tolist() == [3, 0, -1, 4]
+
+
+@given(
+    steps=st.lists(
+        st.tuples(
+            st.sampled_from(("use", "add", "remove")), st.integers(0, 29), st.integers(-9, 9)
+        ),
+        max_size=12,
+    )
+)
+def test_what_the_pantry_remembers_is_what_its_stores_say(
+    steps: list[tuple[str, int, int]],
+) -> None:
+    """After each use, each lot more and each lot less; also for a copy that goes on by itself."""
+    few = offer("few", 100, 500, max_packs=1)
+    pantry = pantry_of(selling(few))
+    added: list[Span] = []
+    for step, day, amount in steps:
+        twin = pantry.copy()
+        twin.use(0, 3, 1)
+        if step == "use":
+            pantry.use(0, day, 10 * amount)
+        elif step == "add":
+            added.append(span(day, 29, abs(amount)))
+            pantry.add(0, added[-1])
+        elif added:
+            pantry.remove(0, added.pop())
+        for each in (pantry, twin):
+            room = each.stores[0].room()
+            for wanted in (-5, 0, 1, 60):
+                assert each.enough(0, wanted) == days_of(room >= wanted)
+            assert each.serves_all(0) is bool((room >= 0).all())
+            assert [each.serves(0, d) for d in range(30)] == (room >= 0).tolist()
+            assert each.room(0).tolist() == room.tolist()

@@ -25,16 +25,16 @@ def test_a_batch_is_packed_as_soon_as_it_is_cured_and_its_bars_count() -> None:
     start = start_of(tiny(underway=(CURING,)))
     assert start.underway == (Batch(pour=-5, product="bar", bars=10, unmould=-4, pack=1, lot="c"),)
     assert start.askings["bar"].opening == (span(2, 29, 10),)
-    assert start.bench.free["tray tray"].tolist()[:3] == [9, 10, 10]
-    assert start.bench.free[HANDS].tolist()[:3] == [480, 470, 480]
+    assert start.bench.free["tray tray"].amounts[:3] == [9, 10, 10]
+    assert start.bench.free[HANDS].amounts[:3] == [480, 470, 480]
 
 
 def test_a_batch_in_its_moulds_holds_them_and_is_unmoulded() -> None:
     setting = replace(SETTING, unmould=1)
     start = start_of(tiny(underway=(setting,)))
-    assert start.bench.free["mould block"].tolist()[:3] == [9, 10, 10]
-    assert start.bench.free["tray tray"].tolist()[:3] == [10, 9, 9]
-    assert start.bench.free[HANDS].tolist()[1] == 470
+    assert start.bench.free["mould block"].amounts[:3] == [9, 10, 10]
+    assert start.bench.free["tray tray"].amounts[:3] == [10, 9, 9]
+    assert start.bench.free[HANDS].amounts[1] == 470
     assert packed(tiny(underway=(setting,))) == {"s": 7}
 
 
@@ -72,7 +72,7 @@ def test_a_batch_that_cures_beyond_the_plan_stays_unpacked_on_its_tray() -> None
     workshop = tiny(days=4, minutes=tiny().minutes[:4], demand=(), underway=(SETTING,), offers={})
     start = start_of(workshop)
     assert start.underway[0].pack is None
-    assert start.bench.free["tray tray"].tolist() == [9] * 4
+    assert start.bench.free["tray tray"].amounts == [9] * 4
     assert not replay(workshop, draft(workshop)).broken
 
 
