@@ -24,6 +24,11 @@ class Retail:
     weight: int
     bars: Ints
 
+    @cached_property
+    def total(self) -> int:
+        """The bars it asks for in all."""
+        return int(self.bars.sum())
+
 
 @dataclass(frozen=True, kw_only=True)
 class Asked:

@@ -7,9 +7,13 @@ short an array takes.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
+
+REMEMBERED = 4096
+"""Sets for which the days in a row are remembered: those of trays change only now and then."""
 
 Flags = npt.NDArray[np.bool_]
 
@@ -51,6 +55,7 @@ def descending(days: int) -> Iterator[int]:
         days ^= 1 << last
 
 
+@lru_cache(maxsize=REMEMBERED)
 def runs(days: int, length: int) -> int:
     """The days that begin so many in a row; any day begins none in a row."""
     if length <= 0:

@@ -209,7 +209,7 @@ class Counter:
         for row in self.asking.retail:
             served = np.minimum(sold, row.bars)
             sold = sold - served
-            loss += row.weight * int((row.bars - served).sum())
+            loss += row.weight * (row.total - int(np.add.reduce(served)))
         stock = in_stock - (total - missed)
         return loss + sum(_loss_below(row, stock) for row in self.asking.restocks)
 

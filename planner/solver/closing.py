@@ -1,11 +1,23 @@
 """A search and a proof beside each other, which close in on the same goal."""
 
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from threading import Event
 
-from planner.solver.beside import Beside, Either
 from planner.solver.linear import Linear
 from planner.solver.task import Found, better_of
+
+
+class Either(Event):
+    """Set when one of two events is."""
+
+    def __init__(self, first: Event, second: Event) -> None:
+        super().__init__()
+        self._events = first, second
+
+    def is_set(self) -> bool:
+        """True if either is."""
+        return any(event.is_set() for event in self._events)
 
 
 def closed_in(
@@ -33,9 +45,10 @@ def closed_in(
             over.set()
         return proof
 
-    with Beside(proving) as beside:
+    with ThreadPoolExecutor(max_workers=1, thread_name_prefix="beside") as beside:
+        proved = beside.submit(proving)
         found = seek(Either(stop, over))
-    proof = beside.result
+    proof = proved.result()
     if _is_complete(goal, proof):
         return proof
     return better_of(goal, better_of(goal, start, found), proof)

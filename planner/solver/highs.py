@@ -4,18 +4,15 @@ Its cutting planes prove much more about these models than CP-SAT does in the sa
 repeats exactly as long as the clock does not end the run.
 """
 
-import os
 from collections.abc import Callable
-from ctypes import CDLL
 from dataclasses import dataclass, replace
-from functools import cache
 from itertools import count
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
-from planner.solver.matrix import Floats, Ints, Program
+from planner.solver.matrix import Floats, Program
 
 LOOK_WORK = 4e-6
 """Units of work between two looks at the limits, for each row and column: 2.8e-6 to 8.9e-6 s."""
@@ -26,8 +23,8 @@ PART_GAP, PART_NODES, PART_SECONDS = 1e-4, 500, 120.0
 WIDEST = 100_000
 """Amounts in milligrams need not be whole: over such wide domains HiGHS can work without end."""
 
-Watch = Callable[[float], bool]
-"""Hears the bound so far, in units of the cost; False ends the run."""
+Watch = Callable[["Proof"], None]
+"""Hears each better assignment, and each higher bound, while branch and cut goes on."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,6 +37,15 @@ class Proof:
     values: list[int] | None
     bound: int | None
     optimal: bool
+
+    def followed_by(self, later: "Proof") -> "Proof":
+        """What a run has come to with what it tells later: only what is better."""
+        bounds = [bound for bound in (self.bound, later.bound) if bound is not None]
+        return Proof(
+            values=self.values if later.values is None else later.values,
+            bound=max(bounds, default=None),
+            optimal=later.optimal,
+        )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,7 +62,7 @@ def relaxed(program: Program, seconds: float) -> Relaxation | None:
     The duals follow HiGHS: negative where more of a row's upper bound would be of use. The bound
     is computed from them, so that it holds though the method sometimes ends before it is exact.
     """
-    highspy = _highspy()
+    import highspy
 
     solver = _solver(highspy, program, seconds, whole=False)
     solver.setOptionValue("solver", "ipm")
@@ -77,10 +83,10 @@ def branch_and_cut(
     work: float,
     seconds: float,
     seed: int = 1,
-    watch: Watch = lambda _: True,
+    watch: Watch = lambda _: None,
 ) -> Proof:
     """Branch and cut from an assignment of all columns, within the work and the seconds."""
-    highspy = _highspy()
+    import highspy
 
     solver = _solver(highspy, program, seconds, whole=True)
     solver.setOptionValue("random_seed", seed)
@@ -96,12 +102,22 @@ def branch_and_cut(
     # HiGHS looks at its limits after the same steps in every run, so that their number repeats.
     looks = count(1)
     most = work / (LOOK_WORK * (program.rows + program.columns))
+    highest = -np.inf
 
     def heed(event: Any) -> None:
-        if next(looks) > most or not watch(event.data_out.mip_dual_bound):
+        nonlocal highest
+        bound = event.data_out.mip_dual_bound
+        if next(looks) > most:
             event.interrupt()
+        elif highest < bound < np.inf:
+            highest = bound
+            watch(Proof(values=None, bound=program.bound(bound), optimal=False))
+
+    def hear(event: Any) -> None:
+        watch(Proof(values=_whole(event.data_out.mip_solution), bound=None, optimal=False))
 
     solver.cbMipInterrupt += heed
+    solver.cbMipImprovingSolution += hear
     solver.run()
     if _was_misled(highspy, solver, program):
         solver.clearSolver()
@@ -114,7 +130,7 @@ def least_cost(part: Program, cost: Floats) -> float:
 
     Minus infinity if it has none in the time it gets, infinity if there is no assignment.
     """
-    highspy = _highspy()
+    import highspy
 
     priced = replace(part, cost=cost)
     solver = _solver(highspy, priced, PART_SECONDS, whole=True)
@@ -127,26 +143,9 @@ def least_cost(part: Program, cost: Floats) -> float:
     return float(solver.getInfo().mip_dual_bound)
 
 
-@cache
-def _highspy() -> Any:
-    """The module highspy, after the greeting that its first solver writes to standard output.
-
-    That belongs to reports and pipes, so for this moment it goes nowhere.
-    """
-    import highspy
-
-    libc = CDLL(None)
-    kept, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)
-    try:
-        libc.fflush(None)
-        os.dup2(nowhere, 1)
-        highspy.Highs()  # type: ignore[no-untyped-call]
-        libc.fflush(None)
-    finally:
-        os.dup2(kept, 1)
-        os.close(kept)
-        os.close(nowhere)
-    return highspy
+def _whole(values: Any) -> list[int]:
+    whole: list[int] = np.rint(values).astype(np.int64).tolist()
+    return whole
 
 
 def _solver(highspy: Any, program: Program, seconds: float, whole: bool) -> Any:
@@ -201,12 +200,9 @@ def _was_misled(highspy: Any, solver: Any, program: Program) -> bool:
 def _proof(highspy: Any, solver: Any, program: Program) -> Proof:
     info = solver.getInfo()
     found = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
-    columns: Ints | None = (
-        np.rint(solver.getSolution().col_value).astype(np.int64) if found else None
-    )
     bound = info.mip_dual_bound
     return Proof(
-        values=None if columns is None else columns.tolist(),
+        values=_whole(solver.getSolution().col_value) if found else None,
         bound=program.bound(bound) if np.isfinite(bound) else None,
         optimal=solver.getModelStatus() == highspy.HighsModelStatus.kOptimal,
     )

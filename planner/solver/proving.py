@@ -2,15 +2,14 @@
 
 from dataclasses import dataclass, field
 from functools import cached_property
-from math import isfinite
 from threading import Event
 from time import monotonic
 
 from planner.settings import Progress, ProgressNote
 from planner.solver.apart import apart
-from planner.solver.bounding import Shared, bounds
+from planner.solver.bounding import Shared, bounds, branched
 from planner.solver.exchange import plan_of
-from planner.solver.highs import Proof, branch_and_cut
+from planner.solver.highs import Proof
 from planner.solver.matrix import TOLERANCE, Program, program_of
 from planner.solver.patterns import Patterned, with_patterns
 from planner.solver.task import Task
@@ -68,17 +67,7 @@ class Prover:
 
     def branch_and_cut(self, hint: dict[int, int], work: float) -> Proof:
         """The whole program, from a hint on; what does not hold exactly is no plan."""
-
-        def watch(reached: float) -> bool:
-            if isfinite(reached):
-                self._tell(self.program.bound(reached))
-            return self._goes_on()
-
-        program = self.program
-        if self.patterned is not None:
-            program, hint = self.patterned.program, self.patterned.completed(hint)
-        seconds, seed = self._seconds_left(), self.task.limits.seed
-        proof = branch_and_cut(program, hint, work, seconds, seed, watch)
+        proof = self._branched(hint, work)
         found = proof.values
         values = None if found is None else self._completed(found[: self.program.columns])
         if values is None:
@@ -89,6 +78,19 @@ class Prover:
         proven = proof.bound is not None and value - proof.bound < least
         optimal = proof.optimal and proven
         return Proof(values=values, bound=value if optimal else proof.bound, optimal=optimal)
+
+    def _branched(self, hint: dict[int, int], work: float) -> Proof:
+        """What another process comes to before the time is over."""
+        program = self.program
+        if self.patterned is not None:
+            program, hint = self.patterned.program, self.patterned.completed(hint)
+        limits = work, self._seconds_left(), self.task.limits.seed
+        reached = Proof(values=None, bound=None, optimal=False)
+        for proof in apart(branched, program, hint, *limits, goes_on=self._goes_on):
+            reached = reached.followed_by(proof)
+            if proof.bound is not None:
+                self._tell(proof.bound)
+        return reached
 
     def _completed(self, values: list[int]) -> list[int] | None:
         """The values as they are, or with all that follows from their decisions in whole numbers.

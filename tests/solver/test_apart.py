@@ -1,7 +1,7 @@
 """Work in a process of its own: its results, its errors, and its end."""
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable
 from pathlib import Path
 from time import sleep
 
@@ -9,29 +9,31 @@ import pytest
 
 from planner.solver.apart import apart
 
+Tell = Callable[[str], None]
 
-def counted(most: int) -> Iterator[tuple[int, int]]:
+
+def counted(tell: Callable[[tuple[int, int]], None], most: int) -> None:
     """Each number with the process that counts."""
     os.write(1, b"a word to standard output, as solvers have it")
     for number in range(most):
-        yield number, os.getpid()
+        tell((number, os.getpid()))
 
 
-def without_end(slept: Path) -> Iterator[str]:
+def without_end(tell: Tell, slept: Path) -> None:
     """Leaves a file behind unless it is ended before."""
-    yield "begun"
+    tell("begun")
     sleep(60)
     slept.touch()
-    yield "slept"
+    tell("slept")
 
 
-def wrong(what: str) -> Iterator[str]:
-    yield what
+def wrong(tell: Tell, what: str) -> None:
+    tell(what)
     raise LookupError(what)
 
 
-def lost() -> Iterator[str]:
-    yield "here"
+def lost(tell: Tell) -> None:
+    tell("here")
     os._exit(3)
 
 
@@ -68,5 +70,5 @@ def test_it_raises_what_the_work_raised() -> None:
         next(results)
 
 
-def test_a_process_that_is_lost_yields_no_more() -> None:
+def test_a_process_that_is_lost_tells_no_more() -> None:
     assert list(apart(lost, goes_on=lambda: True)) == ["here"]

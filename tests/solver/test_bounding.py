@@ -8,10 +8,11 @@ import numpy as np
 import pytest
 
 from planner.solver import bounding
-from planner.solver.bounding import Bound, Shared, bounds
-from planner.solver.highs import Relaxation
-from planner.solver.matrix import Program
-from tests.solver.pools import TwoProducts
+from planner.solver.bounding import Bound, Shared, bounds, branched
+from planner.solver.highs import Proof, Relaxation
+from planner.solver.matrix import Program, program_of
+from tests.solver.pools import TwoProducts, service_task
+from tests.workshops import random_workshop
 
 
 def two() -> Shared:
@@ -32,27 +33,50 @@ def relaxing(
     monkeypatch.setattr(bounding, "relaxed", relaxed)
 
 
+def told(programs: Sequence[Shared], one_by_one: bool = True) -> list[Bound]:
+    steps: list[Bound] = []
+    bounds(steps.append, programs, 60, one_by_one)
+    return steps
+
+
 def test_the_relaxation_then_the_products_one_by_one() -> None:
     """Between the relaxation's 86 and the same 86 of the parts at its prices; see the pools."""
-    steps = list(bounds([two()], 60, one_by_one=True))
+    steps = told([two()])
     assert [step.place for step in steps] == [0, 0]
     assert steps[0].bound <= steps[1].bound <= TwoProducts.OPTIMUM
-    assert list(bounds([two()], 60, one_by_one=False)) == steps[:1]
+    assert told([two()], one_by_one=False) == steps[:1]
 
 
 def test_a_program_that_says_no_more_is_left_out(monkeypatch: pytest.MonkeyPatch) -> None:
     programs = [two(), two(), two()]
     relaxing(monkeypatch, programs, [5, 5, 7])
-    steps = list(bounds(programs, 60, one_by_one=False))
+    steps = told(programs, one_by_one=False)
     assert steps == [Bound(place=0, bound=5), Bound(place=2, bound=7)]
 
 
 def test_without_time_there_is_what_there_was_before(monkeypatch: pytest.MonkeyPatch) -> None:
     programs = [two(), two()]
     relaxing(monkeypatch, programs, [5, None])
-    assert list(bounds(programs, 60, one_by_one=False)) == [Bound(place=0, bound=5)]
+    assert told(programs, one_by_one=False) == [Bound(place=0, bound=5)]
     relaxing(monkeypatch, programs, [None, 5])
-    assert list(bounds(programs, 60, one_by_one=True)) == []
+    assert told(programs) == []
+
+
+def test_branch_and_cut_tells_what_it_comes_to_on_the_way_and_in_the_end() -> None:
+    """Rising bounds, plans that lose less and less, then both at the optimum."""
+    task = service_task(random_workshop(6, products=2, days=30, bottleneck="hands"))
+    program = program_of(task.model.model, task.goal)
+    steps: list[Proof] = []
+    branched(steps.append, program, task.hint, 60, 60, 1)
+    known = [step.bound for step in steps if step.bound is not None]
+    plans = [step.values for step in steps if step.values is not None]
+    losses = [task.goal.value(dict(enumerate(plan))) for plan in plans]
+    assert known == sorted(known)
+    assert losses == sorted(losses, reverse=True)
+    assert len(steps) > 2
+    last = steps[-1]
+    assert last.optimal
+    assert last.bound == losses[-1] < task.goal.value(task.hint)
 
 
 def test_the_process_that_bounds_does_not_wait_for_or_tools() -> None:

@@ -6,8 +6,7 @@ from time import sleep
 
 import pytest
 
-from planner.solver.beside import Either
-from planner.solver.closing import closed_in
+from planner.solver.closing import Either, closed_in
 from planner.solver.linear import Linear, LinearModel
 from planner.solver.task import Found
 

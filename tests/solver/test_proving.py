@@ -61,7 +61,7 @@ def test_complete_means_that_nothing_is_better_by_a_unit_of_the_cost(
     task = late_order()
     values = [task.hint[column] for column in range(len(task.hint))]
     proof = Proof(values=values, bound=task.goal.value(task.hint) + bound, optimal=True)
-    monkeypatch.setattr(proving, "branch_and_cut", lambda *_: proof)
+    monkeypatch.setattr(proving, "apart", lambda *_, **__: [proof])
     reached = prover(task).branch_and_cut(task.hint, work=1)
     assert reached.optimal is optimal
     assert reached.bound == task.goal.value(task.hint) + (0 if optimal else bound)
@@ -74,7 +74,7 @@ def test_values_that_break_a_row_are_no_plan(monkeypatch: pytest.MonkeyPatch) ->
     for step in task.model.variables.packed["bar", 10].steps:
         values[step.index] = 1
     proof = Proof(values=values, bound=5, optimal=True)
-    monkeypatch.setattr(proving, "branch_and_cut", lambda *_: proof)
+    monkeypatch.setattr(proving, "apart", lambda *_, **__: [proof])
     task.model.model.at_most(task.goal, -1, "never")
     assert prover(task).branch_and_cut(task.hint, work=1) == Proof(
         values=None, bound=5, optimal=False
@@ -85,7 +85,7 @@ def test_without_a_bound_nothing_is_complete(monkeypatch: pytest.MonkeyPatch) ->
     task = late_order()
     values = [task.hint[column] for column in range(len(task.hint))]
     proof = Proof(values=values, bound=None, optimal=True)
-    monkeypatch.setattr(proving, "branch_and_cut", lambda *_: proof)
+    monkeypatch.setattr(proving, "apart", lambda *_, **__: [proof])
     assert not prover(task).branch_and_cut(task.hint, work=1).optimal
 
 
