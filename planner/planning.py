@@ -10,7 +10,7 @@ from time import monotonic
 from typing import TYPE_CHECKING
 
 from planner.account import Account
-from planner.draft import REBUILDS, ListScheduler, purchases_for
+from planner.draft import REBUILDS, ListScheduler, Near, purchases_for, sought
 from planner.errors import PlanBroken
 from planner.frozen import frozen_changes, orders_placed
 from planner.mending import mended
@@ -30,11 +30,20 @@ SHARES_AGAIN = {"service": 0.5, "money": 0.3, "calm": 0.2}
 """How the work and the time are shared out between the stages, and where a plan is taken up again.
 """
 
-REBUILD_WORK, REBUILD_WORK_EACH = 1.5e-3, 7e-7
+REBUILD_WORK, REBUILD_WORK_EACH = 7e-4, 3.5e-7
 """Units of work that placing a few batches anew takes, and more for each product and day."""
 
-MOST_REBUILDS = 50_000
+MOST_REBUILDS = 100_000
 """More gain next to nothing."""
+
+QUICKEST = 1.0
+"""Seconds that a unit of work takes on a quick machine; it was two to three on a slow one."""
+
+SECOND_SEED = 1_000
+"""What the seed of a second search is higher by."""
+
+IN_TIME = 0.9
+"""Share of its seconds after which a second search ends by itself, and tells what it found."""
 
 SET_UP, SET_UP_TO_BUY = 3e-4, 2e-4
 """Seconds to set a stage up, for each product and day, and for each offer too where it buys.
@@ -103,6 +112,7 @@ class Planning:
         self.until = monotonic() + settings.seconds
         self.again = False
         self.stages: list[Stage] = []
+        self.near: Near | None = None
         self.scheduler = ListScheduler(workshop)
 
     def run(self) -> tuple[Plan, Account]:
@@ -149,7 +159,9 @@ class Planning:
             first = self._solve(
                 "service",
                 best,
-                lambda start, limits: solver.service(start, limits, partial(self._schedule, best)),
+                lambda start, limits: solver.service(
+                    start, limits, partial(self._schedule, best), partial(self._second, best)
+                ),
                 buys=False,
             )
             candidate = self._bought(first, best.plan) if first else None
@@ -259,7 +271,8 @@ class Planning:
         if kept is None or _pays(drafted, kept):
             return drafted
         self.again = True
-        self.scheduler.take_up(kept.plan.batches, stored.batches)
+        self.near = Near(batches=kept.plan.batches, kept=stored.batches)
+        self.scheduler.take_up(self.near.batches, self.near.kept)
         return kept
 
     def _kept(self, stored: Plan) -> list[Candidate]:
@@ -300,10 +313,34 @@ class Planning:
             progress(note)
             return 1.0 if stop.is_set() else 1 - left / seconds
 
+        self.scheduler.improve(self._rebuilds(limits), self.settings.seed, clock)
+        return self._better_plan(self.scheduler.plan(), best)
+
+    def _second(self, best: Candidate, limits: Limits, progress: Progress, stop: Event) -> Plan:
+        """The plan of another search, in a process of its own; it ends before it would be ended."""
+        from planner.solver.apart import apart
+
+        until = monotonic() + limits.seconds
+        rebuilds, seed = self._rebuilds(limits), self.settings.seed + SECOND_SEED
+        seconds = IN_TIME * limits.seconds
+        arguments = self.workshop, self.near, rebuilds, seed, seconds
+
+        def goes_on() -> bool:
+            return not stop.is_set() and monotonic() < until
+
+        for plan in apart(sought, *arguments, goes_on=goes_on):
+            return self._better_plan(plan, best)
+        return best.plan
+
+    def _rebuilds(self, limits: Limits) -> int:
+        """How often parts are placed anew within so much work, or in so many seconds at best."""
         size = len(self.workshop.products) * self.workshop.days
-        rebuilds = min(MOST_REBUILDS, limits.work / (REBUILD_WORK + REBUILD_WORK_EACH * size))
-        self.scheduler.improve(int(rebuilds), self.settings.seed, clock)
-        found = self._certified(self.scheduler.plan(), "the list scheduler")
+        work = min(limits.work, limits.seconds / QUICKEST)
+        return int(min(MOST_REBUILDS, work / (REBUILD_WORK + REBUILD_WORK_EACH * size)))
+
+    def _better_plan(self, plan: Plan, best: Candidate) -> Plan:
+        """A plan of the list scheduler, if it is better than the best."""
+        found = self._certified(plan, "the list scheduler")
         return (found if self._is_better(found, best) else best).plan
 
     def _settled(self, plan: Plan) -> Candidate:

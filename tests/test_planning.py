@@ -14,6 +14,7 @@ from planner.plan import Plan, Stage, Status
 from planner.planning import Planning, _reached, make_plan
 from planner.replay import earliest_promises, replay
 from planner.settings import ProgressNote, Settings
+from planner.solver.task import Limits
 from planner.workshop import (
     Budget,
     Delivery,
@@ -342,6 +343,47 @@ def test_stopped_while_searching_the_best_plan_so_far_is_given() -> None:
 
 
 @pytest.mark.slow
+def second_of(planning: Planning, seconds: float = 60) -> tuple[Plan, Plan]:
+    """The plan that the planning has drafted, and what its second search comes to from there."""
+    best = planning._drafted()
+    limits = Limits(work=0.05, seconds=seconds, seed=1, workers=1)
+    return best.plan, planning._second(best, limits, lambda _: None, planning.stop)
+
+
+def test_a_second_search_finds_a_plan_of_its_own() -> None:
+    workshop = random_workshop(2, products=4, days=75, bottleneck="trays")
+    planning = Planning(workshop, BRIEF, None, None, Event())
+    drafted, second = second_of(planning)
+    loss = [replay(workshop, made).money.service for made in (drafted, second)]
+    assert loss[1] < loss[0]
+    planning.scheduler.improve(
+        planning._rebuilds(Limits(work=0.05, seconds=60, seed=1, workers=1)), BRIEF.seed
+    )
+    assert planning.scheduler.plan().batches != second.batches
+
+
+def test_a_second_search_that_comes_to_nothing_leaves_the_best_plan() -> None:
+    """Stopped, or without the time in which to tell a plan."""
+    workshop = random_workshop(2, products=4, days=75, bottleneck="trays")
+    stopped = Event()
+    stopped.set()
+    for stop, seconds in ((stopped, 60.0), (Event(), 0.01)):
+        drafted, second = second_of(Planning(workshop, BRIEF, None, None, stop), seconds)
+        assert second == drafted
+
+
+def test_rebuilds_follow_from_the_work_as_long_as_there_are_seconds() -> None:
+
+    def limits(work: float, seconds: float) -> Limits:
+        return Limits(work=work, seconds=seconds, seed=1, workers=1)
+
+    planning = Planning(tiny(), BRIEF, None, None, Event())
+    few, many = (planning._rebuilds(limits(work, 600)) for work in (1, 2))
+    assert many == pytest.approx(2 * few, abs=1)
+    assert planning._rebuilds(limits(10**9, 1)) == few
+    assert planning._rebuilds(limits(10**9, 10**9)) == planning_file.MOST_REBUILDS
+
+
 def test_progress_begins_with_the_draft_and_names_the_stage() -> None:
     notes: list[ProgressNote] = []
     workshop = random_workshop(1, products=3, days=60, bottleneck="hands")

@@ -7,6 +7,6 @@ purchases_for  workshop, batches and lots of preparations -> the purchases that 
 """
 
 from planner.draft.buying import purchases_for
-from planner.draft.draft import REBUILDS, ListScheduler, draft
+from planner.draft.draft import REBUILDS, ListScheduler, Near, draft, sought
 
-__all__ = ["REBUILDS", "ListScheduler", "draft", "purchases_for"]
+__all__ = ["REBUILDS", "ListScheduler", "Near", "draft", "purchases_for", "sought"]

@@ -1,6 +1,8 @@
 """The door of the list scheduler: a complete plan by rule of thumb, and better ones with time."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from time import monotonic
 
 from planner.draft.affording import Affordable, affordable
 from planner.draft.buying import purchases_for
@@ -86,6 +88,36 @@ class ListScheduler:
         if purchases is None:
             return affordable(self.workshop, self.start, choice)
         return Affordable(choice=choice, purchases=purchases)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Near:
+    """The batches that a search goes on from, and those of the kept plan it stays near."""
+
+    batches: Sequence[Batch]
+    kept: Sequence[Batch]
+
+
+def sought(
+    tell: Callable[[Plan], None],
+    workshop: Workshop,
+    near: Near | None,
+    rebuilds: int,
+    seed: int,
+    seconds: float,
+) -> None:
+    """Tell the plan that another scheduler comes to; for a process of its own.
+
+    It ends with its rebuilds, or with the seconds.
+    """
+    until = monotonic() + seconds
+    scheduler = ListScheduler(workshop)
+    if near is None:
+        scheduler.improve(REBUILDS)
+    else:
+        scheduler.take_up(near.batches, near.kept)
+    scheduler.improve(rebuilds, seed, lambda _: 1 - (until - monotonic()) / seconds)
+    tell(scheduler.plan())
 
 
 def _packed_from_stock(workshop: Workshop) -> dict[str, int | None]:

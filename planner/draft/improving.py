@@ -5,7 +5,7 @@ kept now and then, so that the search gets out of dead ends, and less and less o
 end. All draws follow from the seed.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Container, Sequence
 from math import log
 from random import Random
 
@@ -28,11 +28,14 @@ SPANS = 2, 12
 MOST_OF_A_SPAN, LARGEST = 0.8, 18
 """The share of a span's batches that is taken out, and how many at the most."""
 
+OTHERS = 8
+"""Products at most, beside those of the batches taken out, that may get what becomes free."""
+
 HOTTEST, COLDEST = 1.0, 0.003
 """What a schedule may typically lose more, at first and in the end, in shares of the best one's
 loss for each of its batches."""
 
-TRIES, COOL = 150, 0.3
+TRIES, COOL = 300, 0.1
 """Rebuilds for each batch of a search that can begin so hot, and how cool a shorter one begins."""
 
 AS_KEPT = 0.5
@@ -103,7 +106,17 @@ def rebuild(start: Start, choice: Choice, rule: Rule, draw: Random, near: Kept =
     prefer = draw.choice((as_given, tidiest, shuffled(draw)))
     if near.worth and draw.random() < AS_KEPT:
         prefer = as_kept(near.missing(kept))
-    return judged(start, Pass(start, bench, kept, prefer).run(rule), choice)
+    growing = Pass(start, bench, kept, prefer)
+    products = {batches[place].job.product.id for place in taken}
+    growing.set_aside(_all_but_some(growing, products, draw))
+    return judged(start, growing.run(rule), choice)
+
+
+def _all_but_some(growing: Pass, products: Container[str], draw: Random) -> list[str]:
+    """Products that are to wait: all but those of the batches taken out and a few others."""
+    others = [product for product in growing.needs if product not in products]
+    waiting = draw.randint(max(0, len(others) - OTHERS), len(others))
+    return draw.sample(others, waiting)
 
 
 def around_a_day(batches: Sequence[Placed], draw: Random) -> list[int]:

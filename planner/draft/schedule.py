@@ -129,6 +129,11 @@ class Pass:
         """The next need of each product that is still short of bars."""
         return {product: need for product, (need, _) in self._open.items()}
 
+    def set_aside(self, products: Iterable[str]) -> None:
+        """Leave what these products are short of as it is."""
+        for product in products:
+            self._note(product, None)
+
     def run(self, rule: Rule) -> Schedule:
         """Place batches until no need is left that can be served."""
         while self._open:

@@ -42,6 +42,12 @@ SURE = 3_000
 SEEKING = 0.5
 """Share of the work for the caller's search, where parts are planned anew after it."""
 
+SECOND = 0.8
+"""Share of the work for a second search, which begins once the relaxations are solved."""
+
+SOON = 3.0
+"""Seconds in which a second search, in a process that has yet to begin, comes to nothing."""
+
 LARGEST_IN_PARTS = 6_000
 """Variables of a model above which planning parts anew is slower than placing batches anew."""
 
@@ -49,9 +55,12 @@ LARGEST_IN_PARTS = 6_000
 class ServiceSearch:
     """One search for a plan that loses little, and for the least that must be lost."""
 
-    def __init__(self, task: Task, seek: Seek, progress: Progress, stop: Event) -> None:
+    def __init__(
+        self, task: Task, seek: Seek, second: Seek | None, progress: Progress, stop: Event
+    ) -> None:
         self.task = task
         self.seek = seek
+        self.second = second
         self.progress = progress
         self.stop = stop
         self.until = monotonic() + task.limits.seconds
@@ -94,16 +103,31 @@ class ServiceSearch:
         return better_of(self.task.goal, first, self._sought(1 - FIRST, stop))
 
     def _proof(self) -> Found:
-        """The bound of the relaxations; then branch and cut where it can be expected to end."""
+        """The bound of the relaxations; then branch and cut where it can be expected to end.
+
+        Elsewhere a second search takes its place.
+        """
         task = self.task
         start, bound = task.hint, self.prover.relaxation_bound()
-        if not self._is_small or bound is None or bound >= task.goal.value(start):
+        if bound is None or bound >= task.goal.value(start):
             return Found(start, bound)
-        start = self.first.result().values
-        if self.stop.is_set() or not self._can_close(task.goal.value(start), bound):
-            return Found(start, bound)
-        proof = self.prover.branch_and_cut(start, (1 - FIRST) * task.limits.work)
-        return better_of(task.goal, found_by(proof, start), Found(start, bound))
+        if self._is_small:
+            start = self.first.result().values
+        proven = Found(start, bound)
+        if self.stop.is_set() or bound >= task.goal.value(start):
+            return proven
+        if self._is_small and self._can_close(task.goal.value(start), bound):
+            proof = self.prover.branch_and_cut(start, (1 - FIRST) * task.limits.work)
+            return better_of(task.goal, found_by(proof, start), proven)
+        return better_of(task.goal, proven, self._sought_beside())
+
+    def _sought_beside(self) -> Found:
+        """What the caller's second search finds, if it has one and there is time."""
+        limits = self._limits(SECOND)
+        if self.second is None or limits.workers > 1 or limits.seconds < SOON:
+            return Found(self.task.hint, None)
+        plan = self.second(limits, self.progress, self.stop)
+        return Found(self.task.model.values_of(plan), None)
 
     def _can_close(self, loss: int, bound: int) -> bool:
         """True if branch and cut, with what patterns add, can be expected to come near."""

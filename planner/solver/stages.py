@@ -54,10 +54,13 @@ class Stages:
         self.stop = stop or Event()
         self._full: PlanModel | None = None
 
-    def service(self, start: Plan, limits: Limits, seek: Seek | None = None) -> Answer:
+    def service(
+        self, start: Plan, limits: Limits, seek: Seek | None = None, second: Seek | None = None
+    ) -> Answer:
         """Lose as little as can be; purchases are left out of the plan. Raises NoPlanFound.
 
         While the bound is proven, `seek` looks for a better plan, and the solver goes on from it.
+        `second` looks for one beside it, from its own start, where nothing more can be proven.
         """
         frozen = self.stored is not None and self.workshop.costs.frozen_days
         workshop = orders_placed(self.workshop, start) if frozen else self.workshop
@@ -67,7 +70,7 @@ class Stages:
             return self._minimise("service", model, model.service, start, limits)
         started = monotonic()
         task = _task("service", model, model.service, start, limits)
-        found = ServiceSearch(task, seek, Board(self.progress).hear, self.stop).run()
+        found = ServiceSearch(task, seek, second, Board(self.progress).hear, self.stop).run()
         return _answer(task, found, monotonic() - started)
 
     def service_with_purchases(self, start: Plan, limits: Limits) -> Answer:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 import planner.draft
-from planner.draft.draft import ListScheduler, draft
+from planner.draft.draft import REBUILDS, ListScheduler, Near, draft, sought
 from planner.plan import Batch, Plan, Promise, Purchase, PurchaseLine, Status
 from planner.replay import earliest_promises, replay
 from planner.workshop import DemandKind, Underway, Workshop
@@ -130,7 +130,7 @@ def test_to_improve_never_loses_more_and_the_plan_loses_what_was_said() -> None:
 def test_the_seed_decides_between_schedules() -> None:
     def improved(seed: int) -> Plan:
         scheduler = ListScheduler(scarce())
-        scheduler.improve(10, seed)
+        scheduler.improve(30, seed)
         return scheduler.plan()
 
     assert improved(1) == improved(1) != improved(2)
@@ -172,6 +172,42 @@ def test_a_schedule_taken_up_may_lose_more_than_the_best() -> None:
     assert replay(workshop, scheduler.plan()).money.service == 10 * bar_lost
     scheduler.improve(10)
     assert scheduler.loss == 6 * bar_lost
+
+
+def told(workshop: Workshop, near: Near | None, seed: int = 1, seconds: float = 60) -> Plan:
+    plans: list[Plan] = []
+    sought(plans.append, workshop, near, 30, seed, seconds)
+    (plan,) = plans
+    assert replay(workshop, plan).broken == ()
+    return plan
+
+
+def test_what_a_search_elsewhere_tells_follows_from_its_seed() -> None:
+    """It is what a scheduler comes to that goes on from the first plan with that seed."""
+    workshop = random_workshop(2, products=4, days=75, bottleneck="trays")
+    scheduler = ListScheduler(workshop)
+    scheduler.improve(REBUILDS)
+    scheduler.improve(30, 1)
+    assert told(workshop, None) == scheduler.plan()
+    assert told(workshop, None, seed=2) != scheduler.plan()
+
+
+def test_a_search_elsewhere_goes_on_near_a_kept_plan() -> None:
+    workshop = random_workshop(2, products=4, days=75, bottleneck="trays")
+    kept = draft(workshop)
+    scheduler = ListScheduler(workshop)
+    scheduler.take_up(kept.batches, kept.batches)
+    scheduler.improve(30, 1)
+    near = Near(batches=kept.batches, kept=kept.batches)
+    assert told(workshop, near) == scheduler.plan()
+
+
+def test_a_search_elsewhere_ends_with_its_seconds() -> None:
+    """At once, though it has tries for an hour."""
+    workshop = random_workshop(2, products=4, days=75, bottleneck="trays")
+    plans: list[Plan] = []
+    sought(plans.append, workshop, None, 10**6, 1, 1e-9)
+    assert plans == [draft(workshop)]
 
 
 def test_the_pack_days_of_batches_under_way_can_be_given() -> None:

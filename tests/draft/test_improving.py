@@ -16,6 +16,7 @@ from planner.draft.improving import (
     MOST,
     WAYS,
     Clock,
+    _all_but_some,
     around_a_day,
     improved,
     in_a_span,
@@ -25,7 +26,7 @@ from planner.draft.improving import (
 from planner.draft.keeping import NOTHING, Kept, kept_of
 from planner.draft.placing import Placed
 from planner.draft.ranking import Rule, due_day
-from planner.draft.schedule import Start, first_need_of
+from planner.draft.schedule import Pass, Start, first_need_of
 from planner.draft.selling import Sold
 from planner.draft.writing import batches_of
 from planner.replay import earliest_promises, replay
@@ -243,6 +244,38 @@ def test_a_rebuild_moves_no_more_than_it_took_out() -> None:
         rebuilt = rebuild(made.start, made.best, made.rules[1], Random(seed))
         gone = [one for one in made.best.schedule.placed if one not in rebuilt.schedule.placed]
         assert len(gone) <= LARGEST
+
+
+def test_beside_the_products_taken_out_few_others_get_what_becomes_free(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """All of them now and then, if they are no more than that, and now and then none."""
+    made = scarce()
+    taken = list(range(len(made.best.schedule.placed)))
+    short = set(Pass(made.start).needs)
+    assert len(short) >= 3
+
+    def waiting(most: int) -> list[set[str]]:
+        monkeypatch.setattr(improving, "OTHERS", most)
+        first = made.best.schedule.placed[taken[0]].job.product.id
+        drawn = (_all_but_some(Pass(made.start), {first}, Random(seed)) for seed in range(200))
+        return [set(one) for one in drawn]
+
+    few = waiting(1)
+    assert {len(short) - 1 - len(one) for one in few} == {0, 1}
+    others = set.union(*few)
+    assert others | {made.best.schedule.placed[0].job.product.id} == short
+    assert {len(one) for one in waiting(8)} == set(range(len(short)))
+
+
+def test_products_set_aside_get_no_batch() -> None:
+    made = scarce()
+    one, *_ = sorted(Pass(made.start).needs)
+    without = Pass(made.start)
+    without.set_aside([one])
+    placed = without.run(due_day).placed
+    assert placed
+    assert one not in {each.job.product.id for each in placed}
 
 
 def test_near_a_kept_plan_more_batches_go_back_to_their_days() -> None:

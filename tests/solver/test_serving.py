@@ -32,8 +32,13 @@ class Seeking:
         return self.plan
 
 
-def search(task: Task, seek: serving.Seek, stop: Event | None = None) -> ServiceSearch:
-    return ServiceSearch(task, seek, lambda _: None, stop or Event())
+def search(
+    task: Task,
+    seek: serving.Seek,
+    stop: Event | None = None,
+    second: serving.Seek | None = None,
+) -> ServiceSearch:
+    return ServiceSearch(task, seek, second, lambda _: None, stop or Event())
 
 
 def far(monkeypatch: pytest.MonkeyPatch, share: float) -> None:
@@ -167,6 +172,45 @@ def test_several_searches_that_find_less_do_not_undo_what_was_sought(
     monkeypatch.setattr(serving, "improved_at_once", lambda *_: Found(task.hint, None))
     found = search(task, Seeking(replace(task, hint=best))).run()
     assert task.goal.value(found.values) == task.goal.value(best) < task.goal.value(task.hint)
+
+
+def improving(task: Task) -> Seeking:
+    """A second search that finds the best there is."""
+    return Seeking(replace(task, hint=minimise(replace(task, limits=ENOUGH)).values))
+
+
+@pytest.mark.parametrize("small", [0, 10**6])
+def test_where_nothing_more_can_be_proven_a_second_search_begins(
+    small: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """In a model too large for branch and cut, and in one whose gap is too wide for it."""
+    far(monkeypatch, -1.0)
+    monkeypatch.setattr(serving, "SMALL", small)
+    monkeypatch.setattr(serving, "LARGEST_IN_PARTS", 0)
+    task = service_task(small_workshop(12), WORK)
+    second = improving(task)
+    found = search(task, Seeking(task), second=second).run()
+    assert second.works == [0.8 * WORK.work]
+    assert task.goal.value(found.values) < task.goal.value(task.hint)
+    assert found.bound is not None
+
+
+@pytest.mark.parametrize("limits", [replace(WORK, workers=2), replace(WORK, seconds=3.5)])
+def test_no_second_search_where_there_are_several_or_no_time(
+    limits: Limits, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    far(monkeypatch, -1.0)
+    task = service_task(small_workshop(12), limits)
+    second = improving(task)
+    search(task, Seeking(task), second=second).run()
+    assert second.works == []
+
+
+def test_no_second_search_beside_branch_and_cut() -> None:
+    task = service_task(small_workshop(12), WORK)
+    second = improving(task)
+    search(task, Seeking(task), second=second).run()
+    assert second.works == []
 
 
 def test_a_fault_of_the_seeking_is_raised() -> None:

@@ -155,14 +155,14 @@ def test_the_same_seed_and_work_give_the_same_plan() -> None:
 SCRIPT = """
 import sys
 from dataclasses import replace
-from planner.planning import make_plan
+from planner.planning import Planning, make_plan
 from planner.settings import Settings
 from planner.solver import neighbourhood, serving
 from tests.workshops import random_workshop
 steps = []
 for owner, name in ((serving.Prover, "relaxation_bound"), (serving.Prover, "branch_and_cut"),
                     (neighbourhood.NeighbourhoodSearch, "improve"),
-                    (serving.ServiceSearch, "_sought")):
+                    (serving.ServiceSearch, "_sought"), (Planning, "_second")):
     def noted(*arguments, own=getattr(owner, name), name=name):
         steps.append(name)
         return own(*arguments)
@@ -178,8 +178,8 @@ print(account.money)
 
 WAYS = {
     "proof and search": ("8000", "1", "_sought _sought branch_and_cut improve relaxation_bound"),
-    "far from the bound": ("8000", "-1", "_sought _sought improve relaxation_bound"),
-    "not small": ("0", "1", "_sought improve improve relaxation_bound"),
+    "far from the bound": ("8000", "-1", "_second _sought _sought improve relaxation_bound"),
+    "not small": ("0", "1", "_second _sought improve improve relaxation_bound"),
 }
 """How small a model is, which gap is far, and the steps; the last parts are those of money."""
 
