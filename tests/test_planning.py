@@ -356,9 +356,7 @@ def test_a_second_search_finds_a_plan_of_its_own() -> None:
     drafted, second = second_of(planning)
     loss = [replay(workshop, made).money.service for made in (drafted, second)]
     assert loss[1] < loss[0]
-    planning.scheduler.improve(
-        planning._rebuilds(Limits(work=0.05, seconds=60, seed=1, workers=1)), BRIEF.seed
-    )
+    planning.scheduler.improve(30, BRIEF.seed)
     assert planning.scheduler.plan().batches != second.batches
 
 
