@@ -18,7 +18,7 @@ REMEMBERED = 4096
 Flags = npt.NDArray[np.bool_]
 
 
-def days_of(flags: Flags) -> int:
+def days_with(flags: Flags) -> int:
     """The days with a flag."""
     return int.from_bytes(np.packbits(flags, bitorder="little").tobytes(), "little")
 

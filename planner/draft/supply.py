@@ -14,7 +14,7 @@ from operator import add
 import numpy as np
 import numpy.typing as npt
 
-from planner.draft.daysets import Flags, all_days, days_of
+from planner.draft.daysets import Flags, all_days, days_with
 from planner.draft.offers import Span, last_use, possible_deliveries
 from planner.workshop import Workshop
 
@@ -193,7 +193,7 @@ class Pantry:
         room = self.room(row)
         days = self._enough.get((row, amount))
         if days is None:
-            days = self._enough[row, amount] = days_of(room >= amount)
+            days = self._enough[row, amount] = days_with(room >= amount)
         return days
 
     def serves_all(self, row: int) -> bool:

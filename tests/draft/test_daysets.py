@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from planner.draft.daysets import (
     all_days,
     ascending,
-    days_of,
+    days_with,
     descending,
     first_from,
     last_before,
@@ -25,8 +25,8 @@ def whole(days: set[int]) -> int:
 
 
 def test_flags_and_all_days() -> None:
-    assert days_of(np.array([True, False, True])) == 0b101
-    assert days_of(np.arange(300) == 299) == 1 << 299
+    assert days_with(np.array([True, False, True])) == 0b101
+    assert days_with(np.arange(300) == 299) == 1 << 299
     assert (all_days(0), all_days(3)) == (0, 0b111)
 
 

@@ -2,7 +2,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planner.draft.daysets import days_of
+from planner.draft.daysets import days_with
 from planner.draft.offers import Span
 from planner.draft.supply import BOUNDLESS, Store, increments, pantry_of
 from planner.workshop import Lot, Receipt
@@ -143,7 +143,7 @@ def test_what_the_pantry_remembers_is_what_its_stores_say(
         for each in (pantry, twin):
             room = each.stores[0].room()
             for wanted in (-5, 0, 1, 60):
-                assert each.enough(0, wanted) == days_of(room >= wanted)
+                assert each.enough(0, wanted) == days_with(room >= wanted)
             assert each.serves_all(0) is bool((room >= 0).all())
             assert [each.serves(0, d) for d in range(30)] == (room >= 0).tolist()
             assert each.room(0).tolist() == room.tolist()
