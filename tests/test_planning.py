@@ -378,7 +378,7 @@ def test_rebuilds_follow_from_the_work_as_long_as_there_are_seconds() -> None:
     planning = Planning(tiny(), BRIEF, None, None, Event())
     few, many = (planning._rebuilds(limits(work, 600)) for work in (1, 2))
     assert many == pytest.approx(2 * few, abs=1)
-    assert planning._rebuilds(limits(10**9, 1)) == few
+    assert planning._rebuilds(limits(10**9, planning_file.QUICKEST)) == few
     assert planning._rebuilds(limits(10**9, 10**9)) == planning_file.MOST_REBUILDS
 
 

@@ -35,6 +35,9 @@ HOTTEST, COLDEST = 1.0, 0.003
 """What a schedule may typically lose more, at first and in the end, in shares of the best one's
 loss for each of its batches."""
 
+ENOUGH = 250
+"""Rebuilds for each batch of which one annealing can make use."""
+
 TRIES, COOL = 300, 0.1
 """Rebuilds for each batch of a search that can begin so hot, and how cool a shorter one begins."""
 
@@ -58,11 +61,38 @@ def improved(
     clock: Clock = lambda _: 0.0,
     kept: Kept = NOTHING,
 ) -> Choice:
-    """The best of so many rebuilds one after the other, from a choice on, near a kept plan.
+    """The best that so many rebuilds come to, from a choice on, near a kept plan.
+
+    Where there are more than one annealing can make use of, several begin from the same choice.
+    """
+    several = max(1, rebuilds // (ENOUGH * max(1, len(choice.schedule.placed))))
+    best = choice
+    for number in range(several):
+        if number and (not best.sold.loss or clock(best.sold.loss) >= 1):
+            break
+
+        def part(loss: int, number: int = number, least: int = best.sold.loss) -> float:
+            return several * clock(min(loss, least)) - number
+
+        draw = Random(seed if not number else f"{seed}/{number}")
+        found = _annealed(start, choice, rules, rebuilds // several, draw, part, kept)
+        best = min(best, found, key=kept.value)
+    return best
+
+
+def _annealed(
+    start: Start,
+    choice: Choice,
+    rules: Sequence[Rule],
+    rebuilds: int,
+    draw: Random,
+    clock: Clock,
+    kept: Kept,
+) -> Choice:
+    """The best of so many rebuilds one after the other.
 
     It cools down with the rebuilds done, or with the time that is over where that is well ahead.
     """
-    draw = Random(seed)
     best = current = choice
     least = reached = kept.value(choice)
     for number in range(rebuilds):

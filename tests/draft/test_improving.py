@@ -96,6 +96,50 @@ def test_the_search_tells_the_least_loss_which_never_rises() -> None:
     assert heard[-1] == best.sold.loss < made.loss
 
 
+def test_more_rebuilds_than_one_annealing_needs_make_several_of_which_the_best_counts(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    made = scarce()
+    batches = len(made.best.schedule.placed)
+    monkeypatch.setattr(improving, "ENOUGH", 5)
+    begun: list[tuple[Choice, int]] = []
+    found: list[Choice] = []
+    whole = improving._annealed
+
+    def annealed(
+        start: Start, choice: Choice, rules: object, rebuilds: int, *more: object
+    ) -> Choice:
+        begun.append((choice, rebuilds))
+        found.append(whole(start, choice, rules, rebuilds, *more))  # type: ignore[arg-type]
+        return found[-1]
+
+    monkeypatch.setattr(improving, "_annealed", annealed)
+    best = improved(made.start, made.best, made.rules, 15 * batches, 1)
+    assert begun == [(made.best, 5 * batches)] * 3
+    assert len({tuple(days_of(one)) for one in found}) == 3
+    assert best.sold.loss == min(one.sold.loss for one in found)
+
+
+def test_each_annealing_has_its_part_of_the_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of four the second begins after a quarter, and the last ends with the clock."""
+    made = scarce()
+    monkeypatch.setattr(improving, "ENOUGH", 5)
+    told = iter([0.1, 0.2, 0.24, 0.25, 0.3, 0.3, 0.49, 0.5, 0.6, 0.9, 0.9, 0.95, 1.0])
+    parts: list[list[float]] = []
+
+    def annealed(*arguments: object) -> Choice:
+        clock: Clock = arguments[5]  # type: ignore[assignment]
+        parts.append([])
+        while not parts[-1] or parts[-1][-1] < 1:
+            parts[-1].append(round(clock(0), 2))
+        return made.best
+
+    monkeypatch.setattr(improving, "_annealed", annealed)
+    tries = 4 * 5 * len(made.best.schedule.placed)
+    improved(made.start, made.best, made.rules, tries, 1, lambda _: next(told))
+    assert parts == [[0.4, 0.8, 0.96, 1.0], [0.2, 0.96, 1.0], [1.6], [0.8, 1.0]]
+
+
 def test_nothing_is_tried_when_nothing_is_lost() -> None:
     made = ListScheduler(random_workshop(seed=3, products=4, days=90))
     assert made.loss == 0
