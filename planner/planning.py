@@ -10,7 +10,7 @@ from time import monotonic
 from typing import TYPE_CHECKING
 
 from planner.account import Account
-from planner.draft import REBUILDS, ListScheduler, Near, purchases_for, sought
+from planner.draft import REBUILDS, ListScheduler, purchases_for, sought
 from planner.errors import PlanBroken
 from planner.frozen import frozen_changes, orders_placed
 from planner.mending import mended
@@ -112,7 +112,6 @@ class Planning:
         self.until = monotonic() + settings.seconds
         self.again = False
         self.stages: list[Stage] = []
-        self.near: Near | None = None
         self.scheduler = ListScheduler(workshop)
 
     def run(self) -> tuple[Plan, Account]:
@@ -155,12 +154,14 @@ class Planning:
             self.stages.append(proven)
             return best
         first: Answer | None = None
+        # A search that does not stay near the kept plan would only be a reason to change it.
+        second = None if self.again else partial(self._second, best)
         if not self.workshop.budgets:
             first = self._solve(
                 "service",
                 best,
                 lambda start, limits: solver.service(
-                    start, limits, partial(self._schedule, best), partial(self._second, best)
+                    start, limits, partial(self._schedule, best), second
                 ),
                 buys=False,
             )
@@ -271,8 +272,7 @@ class Planning:
         if kept is None or _pays(drafted, kept):
             return drafted
         self.again = True
-        self.near = Near(batches=kept.plan.batches, kept=stored.batches)
-        self.scheduler.take_up(self.near.batches, self.near.kept)
+        self.scheduler.take_up(kept.plan.batches, stored.batches)
         return kept
 
     def _kept(self, stored: Plan) -> list[Candidate]:
@@ -321,9 +321,8 @@ class Planning:
         from planner.solver.apart import apart
 
         until = monotonic() + limits.seconds
-        rebuilds, seed = self._rebuilds(limits), self.settings.seed + SECOND_SEED
-        seconds = IN_TIME * limits.seconds
-        arguments = self.workshop, self.near, rebuilds, seed, seconds
+        seed, seconds = self.settings.seed + SECOND_SEED, IN_TIME * limits.seconds
+        arguments = self.workshop, self._rebuilds(limits), seed, seconds
 
         def goes_on() -> bool:
             return not stop.is_set() and monotonic() < until

@@ -14,6 +14,7 @@ from planner.plan import Plan, Stage, Status
 from planner.planning import Planning, _reached, make_plan
 from planner.replay import earliest_promises, replay
 from planner.settings import ProgressNote, Settings
+from planner.solver import serving
 from planner.solver.task import Limits
 from planner.workshop import (
     Budget,
@@ -358,6 +359,22 @@ def test_a_second_search_finds_a_plan_of_its_own() -> None:
     assert loss[1] < loss[0]
     planning.scheduler.improve(30, BRIEF.seed)
     assert planning.scheduler.plan().batches != second.batches
+
+
+def test_planning_again_has_no_second_search(monkeypatch: pytest.MonkeyPatch) -> None:
+    """It would know nothing of the kept plan, and be a reason to change it."""
+    workshop = random_workshop(2, products=4, days=75, bottleneck="trays")
+    kept, _ = make_plan(workshop, Settings(work=0.01, seconds=60))
+    monkeypatch.setattr(serving, "SMALL", 0)
+
+    def begun(*_: object) -> Plan:
+        raise AssertionError("a second search")
+
+    monkeypatch.setattr(Planning, "_second", begun)
+    made, _ = make_plan(workshop, BRIEF, stored=kept)
+    assert made.batches
+    with pytest.raises(AssertionError, match="a second search"):
+        make_plan(workshop, BRIEF)
 
 
 def test_a_second_search_that_comes_to_nothing_leaves_the_best_plan() -> None:

@@ -7,6 +7,6 @@ purchases_for  workshop, batches and lots of preparations -> the purchases that 
 """
 
 from planner.draft.buying import purchases_for
-from planner.draft.draft import REBUILDS, ListScheduler, Near, draft, sought
+from planner.draft.draft import REBUILDS, ListScheduler, draft, sought
 
-__all__ = ["REBUILDS", "ListScheduler", "Near", "draft", "purchases_for", "sought"]
+__all__ = ["REBUILDS", "ListScheduler", "draft", "purchases_for", "sought"]

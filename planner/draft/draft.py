@@ -1,7 +1,6 @@
 """The door of the list scheduler: a complete plan by rule of thumb, and better ones with time."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from time import monotonic
 
 from planner.draft.affording import Affordable, affordable
@@ -90,32 +89,16 @@ class ListScheduler:
         return Affordable(choice=choice, purchases=purchases)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Near:
-    """The batches that a search goes on from, and those of the kept plan it stays near."""
-
-    batches: Sequence[Batch]
-    kept: Sequence[Batch]
-
-
 def sought(
-    tell: Callable[[Plan], None],
-    workshop: Workshop,
-    near: Near | None,
-    rebuilds: int,
-    seed: int,
-    seconds: float,
+    tell: Callable[[Plan], None], workshop: Workshop, rebuilds: int, seed: int, seconds: float
 ) -> None:
-    """Tell the plan that another scheduler comes to; for a process of its own.
+    """Tell the plan that a search from the first plan on comes to; for a process of its own.
 
     It ends with its rebuilds, or with the seconds.
     """
     until = monotonic() + seconds
     scheduler = ListScheduler(workshop)
-    if near is None:
-        scheduler.improve(REBUILDS)
-    else:
-        scheduler.take_up(near.batches, near.kept)
+    scheduler.improve(REBUILDS)
     scheduler.improve(rebuilds, seed, lambda _: 1 - (until - monotonic()) / seconds)
     tell(scheduler.plan())
 
