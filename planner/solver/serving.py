@@ -2,8 +2,9 @@
 
 Whoever calls searches in its own way (the list scheduler, batch by batch). The linear relaxation
 and the products one by one give a bound. If the program is small, and plan and bound are not too
-far apart, branch and cut goes on from the first plan found and closes the gap. For a model that is
-neither small nor large, the solver plans parts of what was found anew.
+far apart, branch and cut goes on from the first plan found and closes the gap; elsewhere the
+caller's second search takes its place. For a model that is neither small nor large, the solver
+plans parts of what was found anew.
 
 With one worker each step's outcome follows from its limits of work alone, so that a plan repeats.
 """
