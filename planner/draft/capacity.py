@@ -10,7 +10,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from planner.draft.daysets import first_from
+import numpy as np
+
+from planner.draft.daysets import days_with, first_from
 from planner.workshop import Workshop
 
 HANDS = "hands"
@@ -39,8 +41,7 @@ class Workdays:
 
 def workdays_of(workshop: Workshop) -> Workdays:
     """The working days of the workshop."""
-    works = sum(1 << day for day, minutes in enumerate(workshop.minutes) if minutes > 0)
-    return Workdays(days=workshop.days, works=works)
+    return Workdays(days=workshop.days, works=days_with(np.array(workshop.minutes) > 0))
 
 
 class Free:
@@ -66,8 +67,7 @@ class Free:
         """The days on which so much is free."""
         days = self._enough.get(amount)
         if days is None:
-            days = sum(1 << day for day, free in enumerate(self.amounts) if free >= amount)
-            self._enough[amount] = days
+            days = self._enough[amount] = days_with(np.array(self.amounts) >= amount)
             insort(self._asked, amount)
         return days
 

@@ -70,14 +70,16 @@ def improved(
     for number in range(several):
         if number and (not best.sold.loss or clock(best.sold.loss) >= 1):
             break
-
-        def part(loss: int, number: int = number, least: int = best.sold.loss) -> float:
-            return several * clock(min(loss, least)) - number
-
+        part = _part_of(clock, number, several, best.sold.loss)
         draw = Random(seed if not number else f"{seed}/{number}")
         found = _annealed(start, choice, rules, rebuilds // several, draw, part, kept)
         best = min(best, found, key=kept.value)
     return best
+
+
+def _part_of(clock: Clock, number: int, several: int, least: int) -> Clock:
+    """The clock of one of several parts of the time; it goes on telling the least loss of all."""
+    return lambda loss: several * clock(min(loss, least)) - number
 
 
 def _annealed(

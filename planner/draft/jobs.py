@@ -125,6 +125,10 @@ class Jobs:
     lots: Mapping[str, LotJob]
     wasted: tuple[int, ...]
 
+    def made(self, preparations: Iterable[tuple[str, int]]) -> Parts:
+        """Preparations and their amounts as parts from the pantry."""
+        return tuple((self.lots[preparation].row, amount) for preparation, amount in preparations)
+
 
 def jobs_of(workshop: Workshop, workdays: Workdays, pantry: Pantry) -> Jobs:
     """Every batch and lot that the workshop's equipment can make at all."""

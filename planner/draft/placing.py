@@ -173,10 +173,9 @@ def _task(jobs: Jobs, job: Job, pour: int, pack: int) -> Task:
         *takes_on(job.moulds, pour, job.release[pour]),
         *takes_on((job.tray,), unmould, pack),
     ]
-    made = tuple((jobs.lots[part].row, amount) for part, amount in job.preparations)
-    return Task(
-        takes=tuple(takes), uses=((pour, job.materials), (pack, job.packaging), (pour, made))
-    )
+    made = jobs.made(job.preparations)
+    uses = (pour, job.materials), (pack, job.packaging), (pour, made)
+    return Task(takes=tuple(takes), uses=uses)
 
 
 def packable_days(bench: Bench, job: Job) -> int:

@@ -77,11 +77,10 @@ def _make_lot(bench: Bench, jobs: Jobs, job: LotJob, day: int, depth: int) -> bo
 
 
 def _make_on(bench: Bench, jobs: Jobs, job: LotJob, make: int, depth: int) -> bool:
-    made = ((jobs.lots[part].row, amount) for part, amount in job.preparations)
     bench.do(
         Task(
             takes=tuple(takes_on(job.make_day, make, make + 1)),
-            uses=((make, (*job.materials, *made)),),
+            uses=((make, job.materials), (make, jobs.made(job.preparations))),
             preparation=job.id,
             make=make,
             brings=job.span(make, bench.workdays.days),

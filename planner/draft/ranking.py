@@ -101,10 +101,8 @@ def _demanding(bench: Bench, jobs: Jobs, job: Job, need: Need) -> Demanding:
         each[held.resource] = held.amount * set_days
     for held in job.pour_day:
         each[held.resource] = held.amount
-    for row, amount in job.materials:
+    for row, amount in (*job.materials, *jobs.made(job.preparations)):
         each[f"item {row}"] = amount
-    for preparation, amount in job.preparations:
-        each[f"item {jobs.lots[preparation].row}"] = amount
     return Demanding(
         batches=need.wanted(need.due, bench.workdays.days - 1) / recipe.good,
         each=each,

@@ -133,7 +133,7 @@ class ServiceSearch:
     def _can_close(self, loss: int, bound: int) -> bool:
         """True if branch and cut, with what patterns add, can be expected to come near."""
         size = self.prover.size
-        return bound < loss and (size <= SURE or (size <= SMALL and loss - bound <= FAR * loss))
+        return size <= SURE or (size <= SMALL and loss - bound <= FAR * loss)
 
     def _sought(self, share: float, stop: Event) -> Found:
         """What the caller finds, from the best that it found before on."""

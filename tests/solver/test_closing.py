@@ -99,6 +99,23 @@ def test_a_proof_that_fails_ends_the_search_and_is_told() -> None:
     assert ended == [True]
 
 
+def test_a_search_that_fails_is_told_once_the_proof_has_ended() -> None:
+    go, done = Event(), Event()
+
+    def prove() -> Found:
+        assert go.wait(30)
+        done.set()
+        return found(5)
+
+    def seek(_: Event) -> Found:
+        go.set()
+        raise LookupError("a fault")
+
+    with pytest.raises(LookupError, match="a fault"):
+        closed(found(7), seek, prove, Event())
+    assert done.is_set()
+
+
 def test_either_of_two_events() -> None:
     first, second = Event(), Event()
     either = Either(first, second)

@@ -32,6 +32,15 @@ class Seeking:
         return self.plan
 
 
+def successful(task: Task) -> Seeking:
+    """Seeks and finds the best there is."""
+    return Seeking(replace(task, hint=minimise(replace(task, limits=ENOUGH)).values))
+
+
+def least(task: Task) -> int:
+    return task.goal.value(minimise(replace(task, limits=ENOUGH)).values)
+
+
 def search(
     task: Task,
     seek: serving.Seek,
@@ -168,15 +177,9 @@ def test_several_searches_that_find_less_do_not_undo_what_was_sought(
     far(monkeypatch, -1.0)
     monkeypatch.setattr(serving, "SMALL", small)
     task = service_task(small_workshop(12), replace(WORK, workers=2))
-    best = minimise(replace(task, limits=ENOUGH)).values
     monkeypatch.setattr(serving, "improved_at_once", lambda *_: Found(task.hint, None))
-    found = search(task, Seeking(replace(task, hint=best))).run()
-    assert task.goal.value(found.values) == task.goal.value(best) < task.goal.value(task.hint)
-
-
-def improving(task: Task) -> Seeking:
-    """A second search that finds the best there is."""
-    return Seeking(replace(task, hint=minimise(replace(task, limits=ENOUGH)).values))
+    found = search(task, successful(task)).run()
+    assert task.goal.value(found.values) == least(task) < task.goal.value(task.hint)
 
 
 @pytest.mark.parametrize("small", [0, 10**6])
@@ -188,10 +191,10 @@ def test_where_nothing_more_can_be_proven_a_second_search_begins(
     monkeypatch.setattr(serving, "SMALL", small)
     monkeypatch.setattr(serving, "LARGEST_IN_PARTS", 0)
     task = service_task(small_workshop(12), WORK)
-    second = improving(task)
+    second = successful(task)
     found = search(task, Seeking(task), second=second).run()
     assert second.works == [0.8 * WORK.work]
-    assert task.goal.value(found.values) < task.goal.value(task.hint)
+    assert task.goal.value(found.values) == least(task) < task.goal.value(task.hint)
     assert found.bound is not None
 
 
@@ -201,14 +204,17 @@ def test_no_second_search_where_there_are_several_or_no_time(
 ) -> None:
     far(monkeypatch, -1.0)
     task = service_task(small_workshop(12), limits)
-    second = improving(task)
+    second = successful(task)
     search(task, Seeking(task), second=second).run()
     assert second.works == []
 
 
-def test_no_second_search_beside_branch_and_cut() -> None:
+def test_no_second_search_beside_branch_and_cut(monkeypatch: pytest.MonkeyPatch) -> None:
     task = service_task(small_workshop(12), WORK)
-    second = improving(task)
+    nothing = Proof(values=None, bound=None, optimal=False)
+    monkeypatch.setattr(serving.Prover, "branch_and_cut", lambda *_: nothing)
+    monkeypatch.setattr(serving, "SURE", 10**6)
+    second = successful(task)
     search(task, Seeking(task), second=second).run()
     assert second.works == []
 
@@ -225,10 +231,8 @@ def test_a_fault_of_the_seeking_is_raised() -> None:
 
 def test_what_is_sought_and_better_is_gone_on_from() -> None:
     task = service_task(small_workshop(12), WORK)
-    best = minimise(replace(task, limits=ENOUGH)).values
-    better = Seeking(replace(task, hint=best))
-    found = search(task, better).run()
-    assert task.goal.value(found.values) == task.goal.value(best)
+    found = search(task, successful(task)).run()
+    assert task.goal.value(found.values) == least(task)
 
 
 def test_stopped_the_best_plan_so_far_is_found() -> None:
