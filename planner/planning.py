@@ -21,7 +21,7 @@ from planner.wording import day_words
 from planner.workshop import Workshop
 
 if TYPE_CHECKING:  # OR-Tools is loaded only when a solve begins
-    from planner.solver.stages import Answer, Limits, Stages
+    from planner.solver.stages import Answer, Guides, Limits, Stages
 
 __all__ = ["Progress", "ProgressNote", "Settings", "make_plan"]
 
@@ -302,7 +302,9 @@ class Planning:
         self.scheduler.improve(REBUILDS)
         return self._certified(self.scheduler.plan(), "the list scheduler")
 
-    def _schedule(self, best: Candidate, limits: Limits, progress: Progress, stop: Event) -> Plan:
+    def _schedule(
+        self, best: Candidate, limits: Limits, progress: Progress, stop: Event, guides: Guides = ()
+    ) -> Plan:
         """The list scheduler's plan after more work, if it is better than the best so far."""
         seconds = max(limits.seconds, 0.01)
         until = monotonic() + seconds
@@ -313,16 +315,18 @@ class Planning:
             progress(note)
             return 1.0 if stop.is_set() else 1 - left / seconds
 
-        self.scheduler.improve(self._rebuilds(limits), self.settings.seed, clock)
+        self.scheduler.improve(self._rebuilds(limits), self.settings.seed, clock, guides)
         return self._better_plan(self.scheduler.plan(), best)
 
-    def _second(self, best: Candidate, limits: Limits, progress: Progress, stop: Event) -> Plan:
+    def _second(
+        self, best: Candidate, limits: Limits, progress: Progress, stop: Event, guides: Guides = ()
+    ) -> Plan:
         """The plan of another search, in a process of its own; it ends before it would be ended."""
         from planner.solver.apart import apart
 
         until = monotonic() + limits.seconds
         seed, seconds = self.settings.seed + SECOND_SEED, IN_TIME * limits.seconds
-        arguments = self.workshop, self._rebuilds(limits), seed, seconds
+        arguments = self.workshop, self._rebuilds(limits), seed, seconds, guides
 
         def goes_on() -> bool:
             return not stop.is_set() and monotonic() < until

@@ -343,7 +343,6 @@ def test_stopped_while_searching_the_best_plan_so_far_is_given() -> None:
     assert len(made.stages) <= 1
 
 
-@pytest.mark.slow
 def second_of(planning: Planning, seconds: float = 60) -> tuple[Plan, Plan]:
     """The plan that the planning has drafted, and what its second search comes to from there."""
     best = planning._drafted()

@@ -58,9 +58,21 @@ class ListScheduler:
         self.best = following(self.start, batches)
         self.kept = kept_of(batches if kept is None else kept, self.loss)
 
-    def improve(self, rebuilds: int, seed: int = 0, clock: Clock = lambda _: 0.0) -> None:
-        """Place parts anew so many times, or until the clock says that the time is over."""
-        self.best = improved(self.start, self.best, self.rules, rebuilds, seed, clock, self.kept)
+    def improve(
+        self,
+        rebuilds: int,
+        seed: int = 0,
+        clock: Clock = lambda _: 0.0,
+        guides: Sequence[Sequence[Batch]] = (),
+    ) -> None:
+        """Place parts anew so many times, or until the clock says that the time is over.
+
+        Guides are batches that other schedules than the best are to follow, from which it begins.
+        """
+        near = [following(self.start, batches) for batches in guides]
+        starts = sorted(near, key=lambda choice: choice.sold.loss) or [self.best]
+        found = improved(self.start, starts, self.rules, rebuilds, seed, clock, self.kept)
+        self.best = min(self.best, found, key=self.kept.value)
 
     def plan(self) -> Plan:
         """The best schedule as a plan, with what it needs bought.
@@ -90,16 +102,21 @@ class ListScheduler:
 
 
 def sought(
-    tell: Callable[[Plan], None], workshop: Workshop, rebuilds: int, seed: int, seconds: float
+    tell: Callable[[Plan], None],
+    workshop: Workshop,
+    rebuilds: int,
+    seed: int,
+    seconds: float,
+    guides: Sequence[Sequence[Batch]] = (),
 ) -> None:
-    """Tell the plan that a search from the first plan on comes to; for a process of its own.
+    """Tell the plan that a search from the first plan, or from guides, comes to.
 
-    It ends with its rebuilds, or with the seconds.
+    For a process of its own. It ends with its rebuilds, or with the seconds.
     """
     until = monotonic() + seconds
     scheduler = ListScheduler(workshop)
     scheduler.improve(REBUILDS)
-    scheduler.improve(rebuilds, seed, lambda _: 1 - (until - monotonic()) / seconds)
+    scheduler.improve(rebuilds, seed, lambda _: 1 - (until - monotonic()) / seconds, guides)
     tell(scheduler.plan())
 
 

@@ -54,24 +54,25 @@ Clock = Callable[[int], float]
 
 def improved(
     start: Start,
-    choice: Choice,
+    choices: Sequence[Choice],
     rules: Sequence[Rule],
     rebuilds: int,
     seed: int = 0,
     clock: Clock = lambda _: 0.0,
     kept: Kept = NOTHING,
 ) -> Choice:
-    """The best that so many rebuilds come to, from a choice on, near a kept plan.
+    """The best that so many rebuilds come to, from the first of some choices on, near a kept plan.
 
-    Where there are more than one annealing can make use of, several begin from the same choice.
+    Where there are more than one annealing can make use of, several begin from one after the other.
     """
-    several = max(1, rebuilds // (ENOUGH * max(1, len(choice.schedule.placed))))
-    best = choice
+    best = choices[0]
+    several = max(1, rebuilds // (ENOUGH * max(1, len(best.schedule.placed))))
     for number in range(several):
         if number and (not best.sold.loss or clock(best.sold.loss) >= 1):
             break
         part = _part_of(clock, number, several, best.sold.loss)
         draw = Random(seed if not number else f"{seed}/{number}")
+        choice = choices[number % len(choices)]
         found = _annealed(start, choice, rules, rebuilds // several, draw, part, kept)
         best = min(best, found, key=kept.value)
     return best

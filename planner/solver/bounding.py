@@ -4,33 +4,45 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from planner.solver.decomposition import decomposed_bound
-from planner.solver.highs import Proof, branch_and_cut, relaxed
-from planner.solver.matrix import Program
+from planner.solver.highs import Proof, branch_and_cut, corner_of, relaxed
+from planner.solver.matrix import Floats, Program
 
 
 @dataclass(frozen=True, kw_only=True)
 class Shared:
-    """A program and those of its rows that products share."""
+    """A program, those of its rows that products share, and those that whole values keep anyway."""
 
     program: Program
     rows: Sequence[int]
+    implied: Sequence[int] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
 class Bound:
-    """A bound that the program at a place proves."""
+    """A bound that the program at a place proves, and the prices of its rows if it is relaxed."""
 
     place: int
     bound: int
+    prices: Floats | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Corner:
+    """Values of all columns, not all whole, that come to the bound of a relaxation."""
+
+    values: Floats
 
 
 def bounds(
-    tell: Callable[[Bound], None], programs: Sequence[Shared], seconds: float, one_by_one: bool
+    tell: Callable[[Bound | Corner], None],
+    programs: Sequence[Shared],
+    seconds: float,
+    one_by_one: bool,
 ) -> None:
     """Tell higher and higher bounds from programs that say the same, each more tightly.
 
-    First the linear relaxations, each in the seconds at most. Then, one by one, the products of
-    the tightest at its prices: Lagrangian relaxation.
+    First the linear relaxations, each in the seconds at most. Then a corner of the tightest, and
+    its products one by one at its prices: Lagrangian relaxation.
     """
     tightest = None
     for place, shared in enumerate(programs):
@@ -39,12 +51,16 @@ def bounds(
             break
         if tightest is None or relaxation.bound > tightest[1].bound:
             tightest = place, relaxation
-            tell(Bound(place=place, bound=relaxation.bound))
-    if tightest is not None and one_by_one:
-        place, relaxation = tightest
-        shared = programs[place]
-        bound = decomposed_bound(shared.program, shared.rows, relaxation)
-        tell(Bound(place=place, bound=bound))
+            tell(Bound(place=place, bound=relaxation.bound, prices=relaxation.duals))
+    if tightest is None or not one_by_one:
+        return
+    place, relaxation = tightest
+    shared = programs[place]
+    corner = corner_of(shared.program, relaxation, seconds)
+    if corner is not None:
+        tell(Corner(values=corner))
+    bound = decomposed_bound(shared.program, shared.rows, relaxation, shared.implied)
+    tell(Bound(place=place, bound=bound))
 
 
 def branched(

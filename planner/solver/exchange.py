@@ -69,7 +69,7 @@ def plan_of(variables: Variables, value: Value) -> Plan:
     """The plan that an assignment of all variables stands for."""
     return Plan(
         batches=tuple(
-            sorted([*_planned(variables, value), *_underway(variables, value)], key=in_plan_order)
+            sorted([*batches_of(variables, value), *_underway(variables, value)], key=in_plan_order)
         ),
         preparations=tuple(
             sorted(
@@ -96,7 +96,8 @@ def _rises(staircase: Staircase, value: Value) -> list[int]:
     return [day for day, rise in zip(staircase.days, rises, strict=True) for _ in range(rise)]
 
 
-def _planned(variables: Variables, value: Value) -> Iterable[Batch]:
+def batches_of(variables: Variables, value: Value) -> Iterable[Batch]:
+    """The batches that an assignment pours; as many of each kind have to be packed."""
     for key, poured in variables.poured.items():
         product = variables.workshop.products[key[0]]
         pours, packs = _rises(poured, value), _rises(variables.packed[key], value)

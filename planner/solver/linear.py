@@ -89,6 +89,27 @@ class Knapsack:
     capacity: int
 
 
+@dataclass(frozen=True, kw_only=True)
+class Cover:
+    """How whole counts cover what is asked for up to a day.
+
+    missing + the sum of size x count >= amount - the sum of quantity x (1 - flag), with flags that
+    are 0 or 1. `counts` holds each size once, with how many there are of it.
+    """
+
+    counts: Mapping[int, Linear]
+    amount: int
+    flags: Sequence[tuple[cp_model.IntVar, int]] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mixing:
+    """Covers that share what is missing, a whole number that is never below 0: a mixing set."""
+
+    missing: Linear
+    covers: Sequence[Cover]
+
+
 Derive = Callable[[dict[int, int]], Sequence[int]]
 """From the values so far, by variable index, to those of some derived variables."""
 
@@ -106,6 +127,7 @@ class LinearModel:
         self.derived: list[tuple[tuple[cp_model.IntVar, ...], Derive]] = []
         self.shared_rows: list[int] = []
         self.knapsacks: list[Knapsack] = []
+        self.mixings: list[Mixing] = []
         self._is_shared = False
 
     @property

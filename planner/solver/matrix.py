@@ -76,6 +76,12 @@ class Program:
         """The row of each coefficient."""
         return np.repeat(np.arange(self.rows), np.diff(self.starts))
 
+    def times(self, columns: Floats) -> Floats:
+        """What each row comes to."""
+        sums: Floats = np.zeros(self.rows)
+        np.add.at(sums, self.row_of, self.values * columns[self.indices])
+        return sums
+
     def transposed_times(self, rows: Floats) -> Floats:
         """What each column comes to for a factor of each row."""
         terms = self.values * rows[self.row_of]
@@ -144,6 +150,40 @@ class Program:
         terms = abs(self.cost) + positive.transposed_times(abs(factors))
         slack = ROUNDING * (abs(factors * sides).sum() + terms @ widest)
         return float(value - slack)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """lower <= the sum of values[i] x column columns[i] <= upper."""
+
+    columns: Ints
+    values: Floats
+    lower: float = -np.inf
+    upper: float = np.inf
+
+
+def extended(program: Program, shares: int, rows: Sequence[Row]) -> Program:
+    """The program with so many columns in 0 .. 1 that cost nothing, and rows, behind its own."""
+    ends = program.starts[-1] + np.cumsum([len(row.columns) for row in rows], dtype=np.int64)
+    return replace(
+        program,
+        lower=np.append(program.lower, np.zeros(shares)),
+        upper=np.append(program.upper, np.ones(shares)),
+        cost=np.append(program.cost, np.zeros(shares)),
+        starts=np.append(program.starts, ends),
+        indices=np.concatenate([program.indices, *(row.columns for row in rows)]),
+        values=np.concatenate([program.values, *(row.values for row in rows)]),
+        row_lower=np.append(program.row_lower, [row.lower for row in rows]),
+        row_upper=np.append(program.row_upper, [row.upper for row in rows]),
+    )
+
+
+def coefficients_of(linear: Linear) -> tuple[Ints, Floats]:
+    """The columns of a sum, each once, and its coefficients; the constant is left out."""
+    row: dict[int, int] = {}
+    for variable, coefficient in zip(linear.variables, linear.coefficients, strict=True):
+        row[variable.index] = row.get(variable.index, 0) + coefficient
+    return np.array(list(row), np.int64), np.array(list(row.values()), np.float64)
 
 
 def program_of(model: LinearModel, goal: Linear) -> Program:

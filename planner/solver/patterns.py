@@ -7,13 +7,13 @@ of what can be done in whole steps: the best that can be said of a day by itself
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
 
 from planner.solver.linear import Knapsack, Linear
-from planner.solver.matrix import Floats, Ints, Program
+from planner.solver.matrix import Floats, Ints, Program, Row, coefficients_of, extended
 
 MOST = 40_000
 """Patterns in all above which the program grows too large; it is then left as it is."""
@@ -110,39 +110,19 @@ def patterns_of(sizes: tuple[int, ...], capacity: int) -> tuple[Pattern, ...] | 
 
 def _extended(program: Program, mixtures: Sequence[Mixture]) -> Program:
     """The program with a column for each share, and the rows of the mixtures."""
-    indices: list[Ints] = [program.indices]
-    values: list[Floats] = [program.values]
-    upper: list[int] = []
+    rows: list[Row] = []
     for mixture in mixtures:
         shares: Ints = mixture.first + np.arange(len(mixture.patterns))
         times: Floats = np.array(mixture.patterns, np.float64)
         for place, count in enumerate(mixture.counts):
-            row = _summed(count)
+            columns, values = coefficients_of(count)
             used = times[:, place] > 0
-            indices.append(np.append(np.array(list(row), np.int64), shares[used]))
-            values.append(np.append(np.array(list(row.values()), float), -times[used, place]))
-            upper.append(-count.constant)
-        indices.append(shares)
-        values.append(np.ones(len(shares)))
-        upper.append(1)
-    more = sum(len(mixture.patterns) for mixture in mixtures)
-    ends = program.starts[-1] + np.cumsum([len(row) for row in indices[1:]])
-    return replace(
-        program,
-        lower=np.append(program.lower, np.zeros(more)),
-        upper=np.append(program.upper, np.ones(more)),
-        cost=np.append(program.cost, np.zeros(more)),
-        starts=np.append(program.starts, ends),
-        indices=np.concatenate(indices),
-        values=np.concatenate(values),
-        row_lower=np.append(program.row_lower, np.full(len(upper), -np.inf)),
-        row_upper=np.append(program.row_upper, np.array(upper, np.float64)),
-    )
-
-
-def _summed(count: Linear) -> dict[int, int]:
-    """Column -> coefficient, each column once."""
-    row: dict[int, int] = {}
-    for variable, coefficient in zip(count.variables, count.coefficients, strict=True):
-        row[variable.index] = row.get(variable.index, 0) + coefficient
-    return row
+            rows.append(
+                Row(
+                    columns=np.append(columns, shares[used]),
+                    values=np.append(values, -times[used, place]),
+                    upper=-count.constant,
+                )
+            )
+        rows.append(Row(columns=shares, values=np.ones(len(shares)), upper=1))
+    return extended(program, sum(len(mixture.patterns) for mixture in mixtures), rows)

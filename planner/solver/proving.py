@@ -1,5 +1,6 @@
 """The bounds of a stage by HiGHS: products one by one, and branch and cut where that can pay."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
 from threading import Event
@@ -7,26 +8,29 @@ from time import monotonic
 
 from planner.settings import Progress, ProgressNote
 from planner.solver.apart import apart
-from planner.solver.bounding import Shared, bounds, branched
+from planner.solver.bounding import Corner, bounds, branched
 from planner.solver.exchange import plan_of
 from planner.solver.highs import Proof
-from planner.solver.matrix import TOLERANCE, Program, program_of
-from planner.solver.patterns import Patterned, with_patterns
+from planner.solver.matrix import TOLERANCE, Floats, Program, program_of
 from planner.solver.task import Task
+from planner.solver.tightening import Tightened, tightenings
+
+Hear = Callable[[Floats], None]
+"""Hears the values of the model's columns at a corner of its relaxation."""
 
 
 @dataclass(kw_only=True)
 class Prover:
     """Proves bounds for a task until a moment of the clock, and tells of each.
 
-    Once patterns of a day have proven more than the program alone, they belong to it.
+    What has proven most belongs to the program that is branched on.
     """
 
     task: Task
     until: float
     progress: Progress
     stop: Event
-    patterned: Patterned | None = field(init=False, default=None)
+    tightest: Tightened | None = field(init=False, default=None)
 
     @cached_property
     def program(self) -> Program:
@@ -35,35 +39,40 @@ class Prover:
 
     @property
     def size(self) -> int:
-        """Rows and columns of the program, with its patterns."""
-        program = self.patterned.program if self.patterned else self.program
-        return program.rows + program.columns
+        """Rows and columns of the program that is branched on."""
+        return self._branching.size
 
     def linear_bound(self) -> int | None:
-        """That of the linear relaxation, with patterns where they help; None without time."""
+        """That of the tightest linear relaxation; None without time."""
         return self._bound(one_by_one=False)
 
-    def relaxation_bound(self) -> int | None:
-        """The linear relaxation, then each product by itself at its prices; None without time."""
-        return self._bound(one_by_one=True)
+    def relaxation_bound(self, hear: Hear = lambda _: None) -> int | None:
+        """The same, then each product by itself at its prices; None without time.
 
-    def _bound(self, one_by_one: bool) -> int | None:
+        `hear` is told of the corner in between.
+        """
+        return self._bound(one_by_one=True, hear=hear)
+
+    def _bound(self, one_by_one: bool, hear: Hear = lambda _: None) -> int | None:
         """The last that another process proves before the time is over."""
-        model = self.task.model.model
-        programs = [Shared(program=self.program, rows=model.shared_rows)]
-        patterned = with_patterns(self.program, model.knapsacks)
-        if patterned is not None:
-            rows = [*model.shared_rows, *range(self.program.rows, patterned.program.rows)]
-            programs.append(Shared(program=patterned.program, rows=rows))
+        tightened = tightenings(self.program, self.task.model.model)
+        programs = [each.shared for each in tightened]
         best: int | None = None
-        for proven in apart(
+        for told in apart(
             bounds, programs, self._seconds_left(), one_by_one, goes_on=self._goes_on
         ):
-            best = proven.bound
-            if proven.place:
-                self.patterned = patterned
+            if isinstance(told, Corner):
+                hear(told.values[: self.program.columns])
+                continue
+            best = told.bound
+            if told.prices is not None:
+                self.tightest = tightened[told.place].reduced(told.prices)
             self._tell(best)
         return best
+
+    @property
+    def _branching(self) -> Tightened:
+        return self.tightest or Tightened(base=self.program, model=self.task.model.model)
 
     def branch_and_cut(self, hint: dict[int, int], work: float) -> Proof:
         """The whole program, from a hint on; what does not hold exactly is no plan."""
@@ -81,9 +90,8 @@ class Prover:
 
     def _branched(self, hint: dict[int, int], work: float) -> Proof:
         """What another process comes to before the time is over."""
-        program = self.program
-        if self.patterned is not None:
-            program, hint = self.patterned.program, self.patterned.completed(hint)
+        branching = self._branching
+        program, hint = branching.program, branching.completed(hint)
         limits = work, self._seconds_left(), self.task.limits.seed
         reached = Proof(values=None, bound=None, optimal=False)
         for proof in apart(branched, program, hint, *limits, goes_on=self._goes_on):

@@ -9,26 +9,46 @@ plans parts of what was found anew.
 With one worker each step's outcome follows from its limits of work alone, so that a plan repeats.
 """
 
-from collections.abc import Callable
+from collections.abc import Sequence
 from concurrent.futures import Future
 from dataclasses import replace
 from threading import Event
 from time import monotonic
+from typing import Protocol
 
-from planner.plan import Plan
+from planner.plan import Batch, Plan
 from planner.settings import Progress
 from planner.solver.closing import closed_in
 from planner.solver.highs import Proof
+from planner.solver.matrix import Floats
 from planner.solver.neighbourhood import improved_in_parts
 from planner.solver.proving import Prover
+from planner.solver.rounding import rounded
 from planner.solver.search import improved_at_once
 from planner.solver.task import Found, Limits, Task, better_of
 
-Seek = Callable[[Limits, Progress, Event], Plan]
-"""Looks for a better plan within limits, tells how it goes, and ends when the stop is set."""
+Guides = Sequence[Sequence[Batch]]
+"""Batches that a search may follow to begin with, best done one list after the other."""
+
+
+class Seek(Protocol):
+    """Looks for a better plan within limits, tells how it goes, and ends when the stop is set."""
+
+    def __call__(
+        self, limits: Limits, progress: Progress, stop: Event, guides: Guides = ()
+    ) -> Plan:
+        """The best plan found; from where guides lead, if there are any."""
+        ...
+
 
 SMALL = 8_000
-"""Rows and columns up to which branch and cut finds good plans by itself."""
+"""Rows and columns of a model up to which branch and cut finds good plans by itself."""
+
+BRANCHED = 10_000
+"""The same of its program with all that tightens it."""
+
+UNGUIDED = 0.2
+"""Share of a search before the relaxation guides it, where branch and cut does not wait for it."""
 
 FIRST = 0.1
 """Share of the work for a first plan of a small model, before its program is branched on."""
@@ -67,6 +87,7 @@ class ServiceSearch:
         self.until = monotonic() + task.limits.seconds
         self.prover = Prover(task=task, until=self.until, progress=progress, stop=stop)
         self.first: Future[Found] = Future()
+        self.relaxed: Future[Floats | None] = Future()
 
     def run(self) -> Found:
         """The best plan and bound. Raises NoPlanFound."""
@@ -87,9 +108,10 @@ class ServiceSearch:
         """What is sought, in one go; then what the solver makes of it if that can pay."""
         if self._is_small:
             return self._found_beside_the_proof(stop)
-        if self._is_large:
-            return self._sought(1.0, stop)
-        return self._solved(1 - SEEKING, self._sought(SEEKING, stop), stop)
+        share = 1.0 if self._is_large else SEEKING
+        first = self._sought(UNGUIDED * share, stop)
+        found = self._guided((1 - UNGUIDED) * share, first, stop)
+        return found if self._is_large else self._solved(1 - share, found, stop)
 
     def _found_beside_the_proof(self, stop: Event) -> Found:
         """What is sought, first a plan from which the proof goes on."""
@@ -101,7 +123,19 @@ class ServiceSearch:
         self.first.set_result(first)
         if self.task.limits.workers > 1:
             return self._solved(1 - FIRST, first, stop)
-        return better_of(self.task.goal, first, self._sought(1 - FIRST, stop))
+        return self._guided(1 - FIRST, first, stop)
+
+    def _guided(self, share: float, first: Found, stop: Event) -> Found:
+        """What is sought from where the relaxation leads, once it is solved."""
+        return better_of(self.task.goal, first, self._sought(share, stop, self._guides(0)))
+
+    def _guides(self, search: int) -> Guides:
+        """What the relaxation leads to, by turns to each of the two searches.
+
+        Nothing where a search has to stay near its start.
+        """
+        values = None if self.second is None else self.relaxed.result()
+        return () if values is None else rounded(self.task.model.variables, values)[search::2]
 
     def _proof(self) -> Found:
         """The bound of the relaxations; then branch and cut where it can be expected to end.
@@ -109,7 +143,7 @@ class ServiceSearch:
         Elsewhere a second search takes its place.
         """
         task = self.task
-        start, bound = task.hint, self.prover.relaxation_bound()
+        start, bound = task.hint, self._relaxation_bound()
         if bound is None or bound >= task.goal.value(start):
             return Found(start, bound)
         if self._is_small:
@@ -122,22 +156,30 @@ class ServiceSearch:
             return better_of(task.goal, found_by(proof, start), proven)
         return better_of(task.goal, proven, self._sought_beside())
 
+    def _relaxation_bound(self) -> int | None:
+        """The bound of the relaxations. Whoever waits for their values waits no longer after it."""
+        try:
+            return self.prover.relaxation_bound(self.relaxed.set_result)
+        finally:
+            if not self.relaxed.done():
+                self.relaxed.set_result(None)
+
     def _sought_beside(self) -> Found:
         """What the caller's second search finds, if it has one and there is time."""
         limits = self._limits(SECOND)
         if self.second is None or limits.workers > 1 or limits.seconds < SOON:
             return Found(self.task.hint, None)
-        plan = self.second(limits, self.progress, self.stop)
+        plan = self.second(limits, self.progress, self.stop, self._guides(1))
         return Found(self.task.model.values_of(plan), None)
 
     def _can_close(self, loss: int, bound: int) -> bool:
         """True if branch and cut, with what patterns add, can be expected to come near."""
         size = self.prover.size
-        return size <= SURE or (size <= SMALL and loss - bound <= FAR * loss)
+        return size <= SURE or (size <= BRANCHED and loss - bound <= FAR * loss)
 
-    def _sought(self, share: float, stop: Event) -> Found:
-        """What the caller finds, from the best that it found before on."""
-        plan = self.seek(self._limits(share), self.progress, stop)
+    def _sought(self, share: float, stop: Event, guides: Guides = ()) -> Found:
+        """What the caller finds, from the best that it found before on, or from guides."""
+        plan = self.seek(self._limits(share), self.progress, stop, guides)
         return Found(self.task.model.values_of(plan), None)
 
     def _solved(self, share: float, start: Found, stop: Event) -> Found:

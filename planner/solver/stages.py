@@ -20,11 +20,11 @@ from planner.solver.model import PlanModel
 from planner.solver.neighbourhood import improved_in_parts
 from planner.solver.saving import MoneySearch
 from planner.solver.search import NoPlanFound, minimise
-from planner.solver.serving import Seek, ServiceSearch
+from planner.solver.serving import Guides, Seek, ServiceSearch
 from planner.solver.task import Found, Limits, Task
 from planner.workshop import Workshop
 
-__all__ = ["Answer", "Limits", "NoPlanFound", "Seek", "Stages"]
+__all__ = ["Answer", "Guides", "Limits", "NoPlanFound", "Seek", "Stages"]
 
 AT_ONCE = 5_000
 """Rows and columns up to which the calm goal is minimised as a whole."""

@@ -136,6 +136,23 @@ def test_the_seed_decides_between_schedules() -> None:
     assert improved(1) == improved(1) != improved(2)
 
 
+def test_guided_it_goes_on_from_what_the_batches_lead_to() -> None:
+    """All batches of a better plan fit as they are; of several guides the best comes first."""
+    better, guided = ListScheduler(scarce()), ListScheduler(scarce())
+    better.improve(40, 1)
+    batches = better.plan().batches
+    guided.improve(0, guides=[batches[:3], batches])
+    assert guided.loss <= better.loss < ListScheduler(scarce()).loss
+
+
+def test_guides_that_lead_to_more_loss_do_not_undo_the_best() -> None:
+    scheduler = ListScheduler(scarce())
+    scheduler.improve(40, 1)
+    before = scheduler.loss
+    scheduler.improve(0, guides=[()])
+    assert scheduler.loss == before
+
+
 def test_to_make_a_plan_leaves_the_scheduler_as_it_was() -> None:
     plain, asked = ListScheduler(scarce()), ListScheduler(scarce())
     assert asked.plan() == asked.plan()

@@ -54,7 +54,7 @@ def days_of(choice: Choice) -> list[tuple[str, int, int]]:
 @pytest.mark.parametrize("bottleneck", ["trays", "hands"])
 def test_more_tries_never_lose_more(bottleneck: Bottleneck) -> None:
     made = scarce(bottleneck=bottleneck)
-    few, many = (improved(made.start, made.best, made.rules, tries) for tries in (0, 30))
+    few, many = (improved(made.start, [made.best], made.rules, tries) for tries in (0, 30))
     assert few is made.best
     assert few.sold.loss > many.sold.loss > 0
 
@@ -62,7 +62,7 @@ def test_more_tries_never_lose_more(bottleneck: Bottleneck) -> None:
 def test_the_same_seed_gives_the_same_schedule_and_another_may_not() -> None:
     made = scarce()
     once, again, other = (
-        improved(made.start, made.best, made.rules, 20, seed) for seed in (1, 1, 2)
+        improved(made.start, [made.best], made.rules, 20, seed) for seed in (1, 1, 2)
     )
     assert days_of(once) == days_of(again)
     assert once.sold == again.sold
@@ -72,13 +72,13 @@ def test_the_same_seed_gives_the_same_schedule_and_another_may_not() -> None:
 def test_the_start_stays_as_it_was() -> None:
     made = scarce()
     before = days_of(made.best), rooms(made.best.schedule.bench)
-    improved(made.start, made.best, made.rules, 5)
+    improved(made.start, [made.best], made.rules, 5)
     assert (days_of(made.best), rooms(made.best.schedule.bench)) == before
 
 
 def test_the_search_can_be_ended_at_once() -> None:
     made = scarce()
-    assert improved(made.start, made.best, made.rules, 10**9, 0, lambda _: 1.0) is made.best
+    assert improved(made.start, [made.best], made.rules, 10**9, 0, lambda _: 1.0) is made.best
 
 
 def test_the_search_tells_the_least_loss_which_never_rises() -> None:
@@ -89,7 +89,7 @@ def test_the_search_tells_the_least_loss_which_never_rises() -> None:
         heard.append(loss)
         return (len(heard) - 1) / 30
 
-    best = improved(made.start, made.best, made.rules, 10**9, 0, clock)
+    best = improved(made.start, [made.best], made.rules, 10**9, 0, clock)
     assert len(heard) == 31
     assert heard[0] == made.loss
     assert heard == sorted(heard, reverse=True)
@@ -114,10 +114,31 @@ def test_more_rebuilds_than_one_annealing_needs_make_several_of_which_the_best_c
         return found[-1]
 
     monkeypatch.setattr(improving, "_annealed", annealed)
-    best = improved(made.start, made.best, made.rules, 15 * batches, 1)
+    best = improved(made.start, [made.best], made.rules, 15 * batches, 1)
     assert begun == [(made.best, 5 * batches)] * 3
     assert len({tuple(days_of(one)) for one in found}) == 3
     assert best.sold.loss == min(one.sold.loss for one in found)
+
+
+def test_several_annealings_begin_from_one_choice_after_the_other(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """From the first again after the last; their number follows from the batches of the first."""
+    made = scarce()
+    first = made.best
+    second = rebuild(made.start, first, due_day, Random(1))
+    begun: list[Choice] = []
+
+    def annealed(start: Start, choice: Choice, *_: object) -> Choice:
+        begun.append(choice)
+        return choice
+
+    monkeypatch.setattr(improving, "ENOUGH", 5)
+    monkeypatch.setattr(improving, "_annealed", annealed)
+    tries = 15 * len(first.schedule.placed)
+    best = improved(made.start, [first, second], made.rules, tries)
+    assert begun == [first, second, first]
+    assert best is min(first, second, key=lambda choice: choice.sold.loss)
 
 
 def test_each_annealing_has_its_part_of_the_time(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -136,20 +157,20 @@ def test_each_annealing_has_its_part_of_the_time(monkeypatch: pytest.MonkeyPatch
 
     monkeypatch.setattr(improving, "_annealed", annealed)
     tries = 4 * 5 * len(made.best.schedule.placed)
-    improved(made.start, made.best, made.rules, tries, 1, lambda _: next(told))
+    improved(made.start, [made.best], made.rules, tries, 1, lambda _: next(told))
     assert parts == [[0.4, 0.8, 0.96, 1.0], [0.2, 0.96, 1.0], [1.6], [0.8, 1.0]]
 
 
 def test_nothing_is_tried_when_nothing_is_lost() -> None:
     made = ListScheduler(random_workshop(seed=3, products=4, days=90))
     assert made.loss == 0
-    assert improved(made.start, made.best, made.rules, 10**9) is made.best
+    assert improved(made.start, [made.best], made.rules, 10**9) is made.best
 
 
 def test_nothing_is_tried_without_batches() -> None:
     made = ListScheduler(tiny(minutes=(0,) * 30))
     assert made.loss > 0
-    assert improved(made.start, made.best, made.rules, 10**9) is made.best
+    assert improved(made.start, [made.best], made.rules, 10**9) is made.best
 
 
 def walk(
@@ -174,7 +195,7 @@ def walk(
         return losing(next(coming))
 
     monkeypatch.setattr(improving, "rebuild", pretended)
-    best = improved(made.start, losing(losses[0]), [due_day], len(losses) - 1, 0, clock)
+    best = improved(made.start, [losing(losses[0])], [due_day], len(losses) - 1, 0, clock)
     return origins, best.sold.loss
 
 
@@ -326,7 +347,7 @@ def test_near_a_kept_plan_more_batches_go_back_to_their_days() -> None:
     """From a schedule that moved away from it; without a worth for each the rule alone counts."""
     made = scarce()
     kept = kept_of(batches_of(made.best.schedule), made.loss)
-    away = improved(made.start, made.best, made.rules, 40)
+    away = improved(made.start, [made.best], made.rules, 40)
 
     def missing(near: Kept) -> int:
         rebuilt = [rebuild(made.start, away, due_day, Random(seed), near) for seed in range(30)]

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from planner.solver import bounding
-from planner.solver.bounding import Bound, Shared, bounds, branched
+from planner.solver.bounding import Bound, Corner, Shared, bounds, branched
 from planner.solver.highs import Proof, Relaxation
 from planner.solver.matrix import Program, program_of
 from tests.solver.pools import TwoProducts, service_task
@@ -28,36 +28,56 @@ def relaxing(
     def relaxed(program: Program, seconds: float) -> Relaxation | None:
         place = next(n for n, shared in enumerate(programs) if shared.program is program)
         bound = found[place]
-        return None if bound is None else Relaxation(bound=bound, duals=np.zeros(program.rows))
+        duals, values = np.zeros(program.rows), np.zeros(program.columns)
+        return None if bound is None else Relaxation(bound=bound, duals=duals, values=values)
 
     monkeypatch.setattr(bounding, "relaxed", relaxed)
 
 
-def told(programs: Sequence[Shared], one_by_one: bool = True) -> list[Bound]:
-    steps: list[Bound] = []
+def everything_told(programs: Sequence[Shared], one_by_one: bool = True) -> list[Bound | Corner]:
+    steps: list[Bound | Corner] = []
     bounds(steps.append, programs, 60, one_by_one)
     return steps
+
+
+def told(programs: Sequence[Shared], one_by_one: bool = True) -> list[tuple[int, int]]:
+    """Place and bound of each."""
+    steps = everything_told(programs, one_by_one)
+    return [(step.place, step.bound) for step in steps if isinstance(step, Bound)]
 
 
 def test_the_relaxation_then_the_products_one_by_one() -> None:
     """Between the relaxation's 86 and the same 86 of the parts at its prices; see the pools."""
     steps = told([two()])
-    assert [step.place for step in steps] == [0, 0]
-    assert steps[0].bound <= steps[1].bound <= TwoProducts.OPTIMUM
+    assert [place for place, _ in steps] == [0, 0]
+    assert steps[0][1] <= steps[1][1] <= TwoProducts.OPTIMUM
     assert told([two()], one_by_one=False) == steps[:1]
+
+
+def test_a_corner_of_the_relaxation_comes_before_the_products() -> None:
+    """With the prices of its rows: they are those of the relaxation, not of the products."""
+    relaxation, corner, products = everything_told([two()])
+    assert isinstance(relaxation, Bound)
+    assert relaxation.prices is not None
+    assert isinstance(corner, Corner)
+    program = two().program
+    value = program.offset + program.unit * (program.cost @ corner.values)
+    assert relaxation.bound - 1 < value <= relaxation.bound + 1e-6
+    assert isinstance(products, Bound)
+    assert products.prices is None
+    assert len(everything_told([two()], one_by_one=False)) == 1
 
 
 def test_a_program_that_says_no_more_is_left_out(monkeypatch: pytest.MonkeyPatch) -> None:
     programs = [two(), two(), two()]
     relaxing(monkeypatch, programs, [5, 5, 7])
-    steps = told(programs, one_by_one=False)
-    assert steps == [Bound(place=0, bound=5), Bound(place=2, bound=7)]
+    assert told(programs, one_by_one=False) == [(0, 5), (2, 7)]
 
 
 def test_without_time_there_is_what_there_was_before(monkeypatch: pytest.MonkeyPatch) -> None:
     programs = [two(), two()]
     relaxing(monkeypatch, programs, [5, None])
-    assert told(programs, one_by_one=False) == [Bound(place=0, bound=5)]
+    assert told(programs, one_by_one=False) == [(0, 5)]
     relaxing(monkeypatch, programs, [None, 5])
     assert told(programs) == []
 

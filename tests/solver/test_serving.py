@@ -11,9 +11,11 @@ from planner.solver import search as search_file
 from planner.solver import serving
 from planner.solver.exchange import plan_of
 from planner.solver.highs import Proof
+from planner.solver.matrix import program_of
 from planner.solver.search import NoPlanFound, minimise
 from planner.solver.serving import ServiceSearch, found_by
 from planner.solver.task import Found, Limits, Task
+from planner.solver.tightening import tightenings
 from tests.solver.pools import ENOUGH, service_task, small_workshop
 from tests.workshops import random_workshop
 
@@ -26,9 +28,13 @@ class Seeking:
     def __init__(self, task: Task) -> None:
         self.plan = plan_of(task.model.variables, task.hint.__getitem__)
         self.works: list[float] = []
+        self.guides: list[serving.Guides] = []
 
-    def __call__(self, limits: Limits, progress: Progress, stop: Event) -> Plan:
+    def __call__(
+        self, limits: Limits, progress: Progress, stop: Event, guides: serving.Guides = ()
+    ) -> Plan:
         self.works.append(limits.work)
+        self.guides.append(guides)
         return self.plan
 
 
@@ -86,14 +92,17 @@ def test_where_patterns_prove_more_their_size_counts_too(monkeypatch: pytest.Mon
     """Hands hold the workshop up: the program is small, and with its patterns it is not."""
     workshop = random_workshop(1, products=2, days=30, bottleneck="hands")
     task = service_task(workshop, WORK)
+    model = task.model.model
+    covered, _ = tightenings(program_of(model, task.goal), model)
     monkeypatch.setattr(serving, "SURE", 0)
-    monkeypatch.setattr(serving, "SMALL", task.model.model.size)
+    monkeypatch.setattr(serving, "BRANCHED", covered.size)
     monkeypatch.setattr(serving.Prover, "branch_and_cut", not_called)
     seek = Seeking(task)
     searching = search(task, seek)
     found = searching.run()
-    assert searching.prover.patterned is not None
-    assert searching.prover.size > serving.SMALL
+    assert searching.prover.tightest is not None
+    assert searching.prover.tightest.patterned is not None
+    assert searching.prover.size > serving.BRANCHED
     assert seek.works == [0.1 * WORK.work, 0.9 * WORK.work]
     assert found.values == task.hint
 
@@ -109,7 +118,8 @@ def test_a_program_that_is_not_small_is_not_branched_on(
     task = service_task(small_workshop(12), WORK)
     seek = Seeking(task)
     found = search(task, seek).run()
-    assert seek.works == [(0.5 if largest else 1.0) * WORK.work]
+    share = 0.5 if largest else 1.0
+    assert seek.works == pytest.approx([0.2 * share * WORK.work, 0.8 * share * WORK.work])
     assert found.values == task.hint or largest
     assert found.bound is not None
 
@@ -120,11 +130,11 @@ def test_the_seeking_goes_on_while_the_relaxations_are_solved(
     task = service_task(small_workshop(12), WORK)
     further = Event()
 
-    def bound(_: object) -> int:
+    def bound(*_: object) -> int:
         assert further.wait(30)
         return task.goal.value(task.hint)
 
-    def seek(limits: Limits, progress: Progress, stop: Event) -> Plan:
+    def seek(limits: Limits, progress: Progress, stop: Event, guides: serving.Guides = ()) -> Plan:
         if limits.work > 0.5 * WORK.work:
             further.set()
         return Seeking(task).plan
@@ -140,7 +150,7 @@ def test_branch_and_cut_goes_on_from_the_first_plan_found(monkeypatch: pytest.Mo
     plans = [plan_of(task.model.variables, values.__getitem__) for values in (task.hint, better)]
     begun: list[int] = []
 
-    def seek(limits: Limits, progress: Progress, stop: Event) -> Plan:
+    def seek(limits: Limits, progress: Progress, stop: Event, guides: serving.Guides = ()) -> Plan:
         return plans.pop(0)
 
     def branch(_: object, hint: dict[int, int], work: float) -> Proof:
@@ -209,6 +219,34 @@ def test_no_second_search_where_there_are_several_or_no_time(
     assert second.works == []
 
 
+@pytest.mark.parametrize("small", [0, 10**6])
+def test_the_relaxation_guides_both_searches_each_to_other_starts(
+    small: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """None before it is solved; without a second search, near a kept plan, none at all."""
+    far(monkeypatch, -1.0)
+    monkeypatch.setattr(serving, "SMALL", small)
+    monkeypatch.setattr(serving, "LARGEST_IN_PARTS", 0)
+    monkeypatch.setattr(serving, "rounded", lambda *_: [("a",), ("b",), ("c",), ("d",), ("e",)])
+    task = service_task(small_workshop(12), WORK)
+    seek, second, alone = Seeking(task), Seeking(task), Seeking(task)
+    search(task, seek, second=second).run()
+    assert seek.guides == [(), [("a",), ("c",), ("e",)]]
+    assert second.guides == [[("b",), ("d",)]]
+    search(task, alone).run()
+    assert alone.guides == [(), ()]
+
+
+def test_a_relaxation_that_is_not_solved_guides_nobody(monkeypatch: pytest.MonkeyPatch) -> None:
+    """And nobody waits for it in vain."""
+    monkeypatch.setattr(serving.Prover, "relaxation_bound", lambda *_: None)
+    task = service_task(small_workshop(12), WORK)
+    seek = Seeking(task)
+    found = search(task, seek, second=Seeking(task)).run()
+    assert seek.guides == [(), ()]
+    assert found == Found(task.hint, None)
+
+
 def test_no_second_search_beside_branch_and_cut(monkeypatch: pytest.MonkeyPatch) -> None:
     task = service_task(small_workshop(12), WORK)
     nothing = Proof(values=None, bound=None, optimal=False)
@@ -245,7 +283,7 @@ def test_stopped_the_best_plan_so_far_is_found() -> None:
 def test_a_fault_of_the_proof_is_raised(monkeypatch: pytest.MonkeyPatch) -> None:
     task = service_task(small_workshop(0), WORK)
 
-    def fail(_: object) -> int:
+    def fail(*_: object) -> int:
         raise LookupError("a fault")
 
     monkeypatch.setattr(serving.Prover, "relaxation_bound", fail)
@@ -269,7 +307,7 @@ def test_a_complete_proof_counts_though_the_solver_found_as_good(
     other = [values[0] + 1, *values[1:]]  # batches poured, which cost nothing here
     value = task.goal.value(task.hint)
     assert task.goal.value(dict(enumerate(other))) == value
-    monkeypatch.setattr(serving.Prover, "relaxation_bound", lambda _: value - 1)
+    monkeypatch.setattr(serving.Prover, "relaxation_bound", lambda *_: value - 1)
     for optimal, expected in ((True, other), (False, values)):
         bound = value if optimal else value - 1
         proof = Proof(values=other, bound=bound, optimal=optimal)

@@ -109,3 +109,9 @@ class Shop:
     def asked_in_all(self) -> list[int]:
         """Bars asked for on each day, all weights together."""
         return [sum(day) for day in zip([0] * self.days, *self.asked.values(), strict=True)]
+
+    def days_before_bars_come(self) -> list[int]:
+        """The days on which cumulative demand is highest against the bars there are."""
+        changes = {day + 1 for day in self.variables.timeline.working}
+        changes |= {lot.usable for lot in self.bars.lots}
+        return sorted({day - 1 for day in changes if 0 < day < self.days} | {self.days - 1})

@@ -3,6 +3,7 @@
 from itertools import accumulate
 
 from planner.solver.linear import Linear, LinearModel, Staircase
+from planner.solver.rules.covering import mixing_of
 from planner.solver.rules.shop import Served, Shop
 
 
@@ -35,6 +36,9 @@ class _ShopByDay:
             self._add_lost_steps(weight, lost)
             loss.plus(lost.last, weight)
             lost_bars.plus(lost.last, 1)
+            heaviest = self.shop.weights[: self.shop.weights.index(weight) + 1]
+            missing = Linear().add(lost_bars)
+            self.model.mixings.append(mixing_of(self.shop, missing, heaviest))
         for day in self.days:
             self.model.at_least(self._stock(day), 0, f"bars of {self.shop.product}")
         self._add_orders_leave()

@@ -6,6 +6,7 @@ spare then loses max over days t of (asked(t) + sent(t) - available(t)), if that
 """
 
 from planner.solver.linear import Linear, LinearModel
+from planner.solver.rules.covering import mixing_of
 from planner.solver.rules.shop import Served, Shop
 
 
@@ -13,7 +14,7 @@ def add_shop_in_all(model: LinearModel, shop: Shop) -> Served:
     """Orders find their bars, a launch its stock; lost >= asked(t) + sent(t) - available(t)."""
     asked = shop.asked_in_all()
     deficits = []
-    for day in _days_before_bars_come(shop):
+    for day in shop.days_before_bars_come():
         deficit = Linear()
         shop.bars.sent(deficit, day)
         shop.bars.available(deficit, day, -1)
@@ -36,15 +37,9 @@ def add_shop_in_all(model: LinearModel, shop: Shop) -> Served:
         lost_bars.plus(lost, 1)
         lost_bars.constant += total
         _add_asked_since_launch(lost_bars, shop, asked, shop.days - 1, -1)
+        model.mixings.append(mixing_of(shop, lost_bars, shop.weights))
     weight = shop.weights[0] if shop.weights else 0
     return Served(Linear().add(lost_bars, weight), lost_bars, asked)
-
-
-def _days_before_bars_come(shop: Shop) -> list[int]:
-    """The days on which cumulative demand is highest against the bars there are."""
-    changes = {day + 1 for day in shop.variables.timeline.working}
-    changes |= {lot.usable for lot in shop.bars.lots}
-    return sorted({day - 1 for day in changes if 0 < day < shop.days} | {shop.days - 1})
 
 
 def _add_asked_since_launch(
