@@ -50,6 +50,13 @@ BRANCHED = 10_000
 UNGUIDED = 0.2
 """Share of a search before the relaxation guides it, where branch and cut does not wait for it."""
 
+RELAXING, PATIENCE = 6e-4, 0.4
+"""Seconds that the relaxation takes for each row and column, and the share of the stage's seconds
+up to which a search waits for it."""
+
+LARGEST_GUIDED = 40_000
+"""Rows and columns of a model above which the relaxation may take any time."""
+
 FIRST = 0.1
 """Share of the work for a first plan of a small model, before its program is branched on."""
 
@@ -109,8 +116,11 @@ class ServiceSearch:
         if self._is_small:
             return self._found_beside_the_proof(stop)
         share = 1.0 if self._is_large else SEEKING
-        first = self._sought(UNGUIDED * share, stop)
-        found = self._guided((1 - UNGUIDED) * share, first, stop)
+        if self._waits:
+            first = self._sought(UNGUIDED * share, stop)
+            found = self._guided((1 - UNGUIDED) * share, first, stop)
+        else:
+            found = self._sought(share, stop)
         return found if self._is_large else self._solved(1 - share, found, stop)
 
     def _found_beside_the_proof(self, stop: Event) -> Found:
@@ -125,16 +135,22 @@ class ServiceSearch:
             return self._solved(1 - FIRST, first, stop)
         return self._guided(1 - FIRST, first, stop)
 
+    @property
+    def _waits(self) -> bool:
+        """True if it pays to wait for the relaxation. A search near a kept plan is not guided."""
+        size, seconds = self.task.model.model.size, self.task.limits.seconds
+        if self.second is None or size > LARGEST_GUIDED:
+            return False
+        return RELAXING * size <= PATIENCE * seconds
+
     def _guided(self, share: float, first: Found, stop: Event) -> Found:
         """What is sought from where the relaxation leads, once it is solved."""
-        return better_of(self.task.goal, first, self._sought(share, stop, self._guides(0)))
+        guides = self._guides(0) if self._waits else ()
+        return better_of(self.task.goal, first, self._sought(share, stop, guides))
 
     def _guides(self, search: int) -> Guides:
-        """What the relaxation leads to, by turns to each of the two searches.
-
-        Nothing where a search has to stay near its start.
-        """
-        values = None if self.second is None else self.relaxed.result()
+        """What the relaxation leads to, by turns to each of the two searches."""
+        values = self.relaxed.result()
         return () if values is None else rounded(self.task.model.variables, values)[search::2]
 
     def _proof(self) -> Found:

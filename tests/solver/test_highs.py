@@ -111,8 +111,8 @@ def test_of_what_a_run_tells_the_best_is_kept() -> None:
 
 
 def test_a_relaxation_ends_with_its_time() -> None:
-    program, _ = hard()
-    assert relaxed(program, 0) is None
+    task = service_task(random_workshop(1, products=6, days=90, bottleneck="trays"))
+    assert relaxed(program_of(task.model.model, task.goal), 0) is None
 
 
 def test_a_start_that_misleads_is_left_out() -> None:

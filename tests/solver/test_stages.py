@@ -179,7 +179,7 @@ print(account.money)
 WAYS = {
     "proof and search": ("8000", "1", "_sought _sought branch_and_cut improve relaxation_bound"),
     "far from the bound": ("8000", "-1", "_second _sought _sought improve relaxation_bound"),
-    "not small": ("0", "1", "_second _sought improve improve relaxation_bound"),
+    "not small": ("0", "1", "_second _sought _sought improve improve relaxation_bound"),
 }
 """How small a model is, which gap is far, and the steps; the last parts are those of money."""
 

@@ -39,6 +39,15 @@ class Bars:
             lot for lot in variables.workshop.lots if lot.item == product and lot.is_usable
         ]
 
+    @property
+    def most(self) -> int:
+        """As many bars as there can ever be."""
+        there = sum(lot.amount for lot in self.lots) + sum(good for _, good, _ in self.underway)
+        for key in self.variables.sizes(self.product):
+            good = self.variables.recipes[key].good
+            there += good * self.variables.ceilings.poured(key)
+        return there
+
     def available(self, row: Linear, day: int, factor: int = 1) -> None:
         """Opening bars usable by the day, and good bars packed before it."""
         row.constant += factor * sum(lot.amount for lot in self.lots if lot.usable <= day)
@@ -102,7 +111,6 @@ class Shop:
             len(self.weights) <= 1
             and not self.levels
             and not self.expires
-            and not (self.bars.orders and self.weights)
             and len(self.launches) <= 1
         )
 

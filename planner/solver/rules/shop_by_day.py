@@ -4,6 +4,7 @@ from itertools import accumulate
 
 from planner.solver.linear import Linear, LinearModel, Staircase
 from planner.solver.rules.covering import mixing_of
+from planner.solver.rules.leaving import add_orders_leave, bars_that_came, promised_later
 from planner.solver.rules.shop import Served, Shop
 
 
@@ -17,11 +18,6 @@ class _ShopByDay:
         self.model = model
         self.shop = shop
         self.days = range(shop.days)
-        self.large = sum(lot.amount for lot in shop.bars.lots)
-        for key in shop.variables.sizes(shop.product):
-            good = shop.variables.recipes[key].good
-            self.large += good * shop.variables.ceilings.poured(key)
-        self.large += sum(good for _, good, _ in shop.bars.underway)
         self.opened = self._opened()
         self.lost = {weight: self._lost(weight) for weight in shop.weights}
         self.wasted = self._wasted()
@@ -41,7 +37,7 @@ class _ShopByDay:
             self.model.mixings.append(mixing_of(self.shop, missing, heaviest))
         for day in self.days:
             self.model.at_least(self._stock(day), 0, f"bars of {self.shop.product}")
-        self._add_orders_leave()
+        add_orders_leave(self.model, self.shop, self._bars_for_orders)
         self._add_no_bar_refused()
         self._add_launch_stock()
         self._add_expiry()
@@ -84,7 +80,7 @@ class _ShopByDay:
             days |= {day + life for day in pours | set(self.shop.variables.timeline.working)}
         inside = sorted(day for day in days if 0 <= day < self.shop.days - 1)
         return self.model.staircase(
-            f"wasted {self.shop.product}", inside, [self.large] * len(inside)
+            f"wasted {self.shop.product}", inside, [self.shop.bars.most] * len(inside)
         )
 
     def _sold(self, row: Linear, day: int, factor: int = 1) -> None:
@@ -120,40 +116,11 @@ class _ShopByDay:
                 row = Linear(asked).step(self.opened, day, -asked).rise(lost, day, -1)
                 self.model.at_most(row, 0, f"not on sale {self.shop.product}")
 
-    def _add_orders_leave(self) -> None:
-        """An order leaves on the first day on which it can; the shop cannot hold it back.
-
-        While an order waits, all bars that ever came, less those that left with orders, are fewer
-        than it takes, but for what later orders and launches may have been promised:
-        available(t) - sent(t) <= quantity - 1 + promised later + large x sent(t).
-        Bars that the shop has sold count as there, for they would have been held back. Where bars
-        can expire, which of them would still be good is not told: there what was sold is gone.
-        """
-        for order in self.shop.bars.orders:
-            sent = self.shop.variables.sent[order.id]
-            for day in sent.days:
-                row = self._bars_for_orders(day).step(sent, day, -self.large)
-                # Orders of the day leave before a launch of the day is judged: it holds back too.
-                self._promised_later(row, day, launches_from=day, besides=order.id)
-                self.model.at_most(row, order.quantity - 1, f"order {order.id} leaves")
-
     def _bars_for_orders(self, day: int) -> Linear:
-        """available(t) - sent(t), and less what was sold and wasted where bars can expire."""
+        """Where bars can expire, what was sold is gone: which would still be good is not told."""
         if self.wasted is not None:
             return self._stock_before_shop(day)
-        row = Linear()
-        self.shop.bars.available(row, day)
-        self.shop.bars.sent(row, day, -1)
-        return row
-
-    def _promised_later(self, row: Linear, day: int, launches_from: int, besides: str = "") -> None:
-        """Take off what orders after the day, and launches from a day on, may be promised."""
-        for order in self.shop.bars.orders:
-            if order.id != besides:
-                sent = self.shop.variables.sent[order.id]
-                row.plus(sent.last, -order.quantity).step(sent, day, order.quantity)
-        for launched, quantity in self.shop.launches:
-            row.plus(launched.last, -quantity).step(launched, launches_from - 1, quantity)
+        return bars_that_came(self.shop, day)
 
     def _add_no_bar_refused(self) -> None:
         """The shop refuses no bar it can spare, even where keeping it would weigh less.
@@ -177,12 +144,12 @@ class _ShopByDay:
             )
             name = f"no bar of {self.shop.product} refused"
             self.model.at_most(Linear().add(refused).plus(out, -asked[day]), 0, name)
-            left = self._stock(day).plus(out, self.large)
-            self._promised_later(left, day, launches_from=day + 1)
+            left = self._stock(day).plus(out, self.shop.bars.most)
+            promised_later(self.shop, left, day, launches_from=day + 1)
             if self.opened is not None:
-                left.constant -= self.large
-                left.step(self.opened, day, self.large)
-            self.model.at_most(left, self.large, name)
+                left.constant -= self.shop.bars.most
+                left.step(self.opened, day, self.shop.bars.most)
+            self.model.at_most(left, self.shop.bars.most, name)
 
     def _stock_before_shop(self, day: int) -> Linear:
         """available(t) - sent(t) - sold(t-1) - wasted(t-1)."""

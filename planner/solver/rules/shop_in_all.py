@@ -1,12 +1,15 @@
 """What the shop loses of a simple product, in one variable.
 
-Bars do not expire, no order competes with the shop, and all bars weigh the same, so selling a bar
-as soon as it is asked for never loses more than keeping it. A shop that refuses no bar it can
-spare then loses max over days t of (asked(t) + sent(t) - available(t)), if that is above 0.
+Bars do not expire and all weigh the same, so selling a bar as soon as it is asked for, if no order
+or launch needs it later, never loses more than keeping it. A shop that refuses no bar it can spare
+then loses max over days t of (asked(t) + sent(t) - available(t)), if that is above 0.
 """
+
+from functools import partial
 
 from planner.solver.linear import Linear, LinearModel
 from planner.solver.rules.covering import mixing_of
+from planner.solver.rules.leaving import add_orders_leave, bars_that_came
 from planner.solver.rules.shop import Served, Shop
 
 
@@ -22,6 +25,8 @@ def add_shop_in_all(model: LinearModel, shop: Shop) -> Served:
             model.at_most(Linear().add(deficit), 0, f"bars of {shop.product} for orders")
         _add_asked_since_launch(deficit, shop, asked, day)
         deficits.append(deficit)
+    if shop.weights:  # where nobody but orders wants bars, holding one back never pays
+        add_orders_leave(model, shop, partial(bars_that_came, shop))
     _add_launch_stock(model, shop)
     lost_bars = Linear()
     total = sum(asked)
