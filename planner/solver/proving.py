@@ -56,6 +56,8 @@ class Prover:
     def _bound(self, one_by_one: bool, hear: Hear = lambda _: None) -> int | None:
         """The last that another process proves before the time is over."""
         tightened = tightenings(self.program, self.task.model.model)
+        if not one_by_one:  # nothing comes after the relaxations: the quickest of them first
+            tightened.insert(0, Tightened(base=self.program, model=self.task.model.model))
         programs = [each.shared for each in tightened]
         best: int | None = None
         for told in apart(

@@ -36,8 +36,7 @@ class Tightened:
 
     @property
     def shared(self) -> Shared:
-        """The program as its bounds are proven, which rows products share, and which say nothing
-        new of whole values."""
+        """The program, with the rows that products share and those whole values keep anyway."""
         covered = self._covered
         rows = [*self.model.shared_rows, *range(covered.rows, self.program.rows)]
         implied = range(self.base.rows, covered.rows)

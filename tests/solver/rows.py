@@ -7,7 +7,7 @@ from dataclasses import replace
 from planner.plan import Plan
 from planner.replay import earliest_promises
 from planner.solver.exchange import plan_of
-from planner.solver.linear import LinearModel
+from planner.solver.linear import Cover, LinearModel
 from planner.solver.model import PlanModel
 from planner.workshop import Workshop
 
@@ -37,6 +37,19 @@ def broken_rows(model: LinearModel, values: Mapping[int, int]) -> list[str]:
         if not _inside(row.linear.domain, total):
             broken.append(row.name)
     return sorted(set(broken))
+
+
+def broken_covers(model: LinearModel, values: Mapping[int, int]) -> list[Cover]:
+    """Covers that do not hold, as they stand and before anything is rounded."""
+    known = dict(values)
+    return [
+        cover
+        for mixing in model.mixings
+        for cover in mixing.covers
+        if mixing.missing.value(known)
+        + sum(size * count.value(known) for size, count in cover.counts.items())
+        < cover.amount - sum(quantity * (1 - known[flag.index]) for flag, quantity in cover.flags)
+    ]
 
 
 def _inside(domain: Sequence[int], value: int) -> bool:

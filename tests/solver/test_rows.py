@@ -21,7 +21,7 @@ from planner.solver.model import PlanModel
 from planner.workshop import Workshop
 from tests.demo import demo_workshop
 from tests.draft.twists import twisted
-from tests.solver.rows import NOT_HELD, broken_rows, refused_by, settled
+from tests.solver.rows import NOT_HELD, broken_covers, broken_rows, refused_by, settled
 from tests.solver.small import plans, workshops
 from tests.workshops import Bottleneck, random_workshop, tiny
 
@@ -47,6 +47,7 @@ def _assert_same(workshop: Workshop, plan: Plan) -> None:
         assert refused_by(workshop, plan, with_purchases) == []
         model = PlanModel(workshop, with_purchases)
         values = model.values_of(plan)
+        assert broken_covers(model.model, values) == []
         assert model.service.value(values) <= account.money.service
         if with_purchases:
             assert model.money.value(values) <= account.money.money + len(values)
@@ -64,6 +65,14 @@ def test_a_broken_row_is_seen() -> None:
     values = model.values_of(settled(workshop, draft(workshop)))
     last = next(stair.steps[-1] for stair in model.variables.poured.values())
     assert "bar" in " ".join(broken_rows(model.model, {**values, last.index: 0}))
+
+
+def test_a_broken_cover_is_seen() -> None:
+    """Nothing is lost, says one variable, where no batch is packed."""
+    workshop = tiny()
+    model = PlanModel(workshop, False)
+    values = dict.fromkeys(range(len(model.model.proto.proto.variables)), 0)
+    assert broken_covers(model.model, values)
 
 
 def test_a_decision_without_a_variable_is_seen() -> None:
