@@ -26,10 +26,10 @@ def rounded(variables: Variables, values: Floats) -> list[tuple[Batch, ...]]:
 def _rounded(variables: Variables, values: Floats, alpha: float) -> tuple[Batch, ...]:
     whole = np.floor(values + alpha + NEARLY).astype(np.int64)
     for key, poured in variables.poured.items():
-        packed = variables.packed[key]
-        pours = [step.index for step in poured.steps]
-        packs = [step.index for step in packed.steps]
-        most = min(whole[pours[-1]], whole[packs[-1]]) if packs else 0
-        whole[pours] = np.minimum(whole[pours], most)
-        whole[packs] = np.minimum(whole[packs], most)
+        pair = [[step.index for step in each.steps] for each in (poured, variables.packed[key])]
+        # A relaxation that was not solved exactly may fall a little where it should rise.
+        heights = [np.maximum.accumulate(np.maximum(whole[steps], 0)) for steps in pair]
+        most = min(int(each[-1]) if len(each) else 0 for each in heights)
+        for steps, each in zip(pair, heights, strict=True):
+            whole[steps] = np.minimum(each, most)
     return tuple(batches_of(variables, whole.tolist().__getitem__))

@@ -62,3 +62,18 @@ def test_what_is_poured_and_not_packed_is_no_batch() -> None:
     for step in poured.steps:
         values[step.index] = 1.0
     assert rounded(variables, values) == [()] * len(ALPHAS)
+
+
+def test_a_relaxation_that_is_not_exact_still_rounds_to_batches() -> None:
+    """It falls below nothing and below what it was: a batch that was poured stays poured."""
+    task = service_task(every_day(demand=WANTED))
+    variables = task.model.variables
+    ((key, poured),) = variables.poured.items()
+    packed = variables.packed[key]
+    values = np.zeros(len(task.hint))
+    for step, day in zip(poured.steps, poured.days, strict=True):
+        values[step.index] = {0: -1.2, 1: 1.0, 2: 0.2}.get(day, 1.0)
+    for step, day in zip(packed.steps, packed.days, strict=True):
+        values[step.index] = {7: 1.0, 8: -0.3}.get(day, 1.0 if day > 7 else 0.0)
+    for batches in rounded(variables, values):
+        assert [(batch.pour, batch.pack) for batch in batches] == [(1, 7)]
