@@ -4,8 +4,7 @@ A linear relaxation covers what is asked for with bits of batches, each just in 
 bars are missing in all, what is asked for up to a day, less m, takes so many whole batches. With a
 column for each level of what may be missing, 1 if at least so much is, that is a linear row for
 each day, and with one batch size these rows describe all that can be said of a product by itself:
-the convex hull of a mixing set (Günlük and Pochet, Mixing mixed-integer inequalities, 2001; Miller
-and Wolsey, Tight formulations for some simple mixed integer programs, 2003; both from memory).
+the convex hull of a mixing set.
 """
 
 from collections.abc import Iterator, Mapping, Sequence

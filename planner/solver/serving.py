@@ -3,8 +3,8 @@
 Whoever calls searches in its own way (the list scheduler, batch by batch). The linear relaxation
 and the products one by one give a bound. If the program is small, and plan and bound are not too
 far apart, branch and cut goes on from the first plan found and closes the gap; elsewhere the
-caller's second search takes its place. For a model that is neither small nor large, the solver
-plans parts of what was found anew.
+caller's second search takes its place. Both searches are guided by where the relaxation leads. For
+a model that is neither small nor large, the solver plans parts of what was found anew.
 
 With one worker each step's outcome follows from its limits of work alone, so that a plan repeats.
 """
@@ -189,7 +189,7 @@ class ServiceSearch:
         return Found(self.task.model.values_of(plan), None)
 
     def _can_close(self, loss: int, bound: int) -> bool:
-        """True if branch and cut, with what patterns add, can be expected to come near."""
+        """True if branch and cut, with all that tightens it, can be expected to come near."""
         size = self.prover.size
         return size <= SURE or (size <= BRANCHED and loss - bound <= FAR * loss)
 

@@ -1,8 +1,11 @@
 """Batches from a relaxation: its own where it is whole, else those of its alpha points, by hand."""
 
+from collections.abc import Mapping
+
 import numpy as np
 import pytest
 
+from planner.plan import Batch
 from planner.solver.exchange import batches_of
 from planner.solver.rounding import ALPHAS, rounded
 from planner.workshop import DemandKind
@@ -11,6 +14,19 @@ from tests.solver.solving import bar, every_day
 from tests.workshop_parts import demand_row
 
 WANTED = (demand_row(bar(), DemandKind.RETAIL, 7, 8),)
+
+
+def followed(pours: Mapping[int, float], packs: Mapping[int, float]) -> list[tuple[Batch, ...]]:
+    """What a relaxation rounds to whose counts of the only product are such from these days on."""
+    task = service_task(every_day(demand=WANTED))
+    variables = task.model.variables
+    ((key, poured),) = variables.poured.items()
+    values = np.zeros(len(task.hint))
+    for staircase, heights in ((poured, pours), (variables.packed[key], packs)):
+        for step, day in zip(staircase.steps, staircase.days, strict=True):
+            reached = [height for first, height in heights.items() if first <= day]
+            values[step.index] = reached[-1] if reached else 0.0
+    return rounded(variables, values)
 
 
 @pytest.mark.parametrize("seed", range(4))
@@ -28,16 +44,7 @@ def test_a_batch_begins_where_the_relaxation_is_far_enough() -> None:
     At k - 0.1 the first is there on day 2, at k - 0.5 on day 1, at k - 0.9 on day 0 and a second,
     which 1.1 make, on day 2.
     """
-    task = service_task(every_day(demand=WANTED))
-    variables = task.model.variables
-    ((key, poured),) = variables.poured.items()
-    packed = variables.packed[key]
-    values = np.zeros(len(task.hint))
-    for step, day in zip(poured.steps, poured.days, strict=True):
-        values[step.index] = {0: 0.2, 1: 0.6}.get(day, 1.4)
-    for step, day in zip(packed.steps, packed.days, strict=True):
-        values[step.index] = {6: 0.2, 7: 0.6}.get(day, 1.4 if day > 7 else 0.0)
-    found = rounded(variables, values)
+    found = followed(pours={0: 0.2, 1: 0.6, 2: 1.4}, packs={6: 0.2, 7: 0.6, 8: 1.4})
     assert [[batch.pour for batch in batches] for batches in found] == [
         [2],
         [2],
@@ -55,25 +62,11 @@ def test_a_batch_begins_where_the_relaxation_is_far_enough() -> None:
 
 
 def test_what_is_poured_and_not_packed_is_no_batch() -> None:
-    task = service_task(every_day(demand=WANTED))
-    variables = task.model.variables
-    values = np.zeros(len(task.hint))
-    ((_, poured),) = variables.poured.items()
-    for step in poured.steps:
-        values[step.index] = 1.0
-    assert rounded(variables, values) == [()] * len(ALPHAS)
+    assert followed(pours={0: 1.0}, packs={}) == [()] * len(ALPHAS)
 
 
 def test_a_relaxation_that_is_not_exact_still_rounds_to_batches() -> None:
     """It falls below nothing and below what it was: a batch that was poured stays poured."""
-    task = service_task(every_day(demand=WANTED))
-    variables = task.model.variables
-    ((key, poured),) = variables.poured.items()
-    packed = variables.packed[key]
-    values = np.zeros(len(task.hint))
-    for step, day in zip(poured.steps, poured.days, strict=True):
-        values[step.index] = {0: -1.2, 1: 1.0, 2: 0.2}.get(day, 1.0)
-    for step, day in zip(packed.steps, packed.days, strict=True):
-        values[step.index] = {7: 1.0, 8: -0.3}.get(day, 1.0 if day > 7 else 0.0)
-    for batches in rounded(variables, values):
+    falling = followed(pours={0: -1.2, 1: 1.0, 2: 0.2, 3: 1.0}, packs={7: 1.0, 8: -0.3, 9: 1.0})
+    for batches in falling:
         assert [(batch.pour, batch.pack) for batch in batches] == [(1, 7)]

@@ -61,6 +61,13 @@ def far(monkeypatch: pytest.MonkeyPatch, share: float) -> None:
     monkeypatch.setattr(serving, "SURE", 0)
 
 
+def with_nothing_more_to_prove(monkeypatch: pytest.MonkeyPatch, small: int) -> None:
+    """Models above a size are too large for branch and cut, in those below it the gap too wide."""
+    far(monkeypatch, -1.0)
+    monkeypatch.setattr(serving, "SMALL", small)
+    monkeypatch.setattr(serving, "LARGEST_IN_PARTS", 0)
+
+
 @pytest.mark.parametrize("seed", [1, 12, 19, 20])
 def test_the_gap_is_closed_to_the_optimum(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
     far(monkeypatch, 1.0)
@@ -196,9 +203,7 @@ def test_where_nothing_more_can_be_proven_a_second_search_begins(
     small: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """In a model too large for branch and cut, and in one whose gap is too wide for it."""
-    far(monkeypatch, -1.0)
-    monkeypatch.setattr(serving, "SMALL", small)
-    monkeypatch.setattr(serving, "LARGEST_IN_PARTS", 0)
+    with_nothing_more_to_prove(monkeypatch, small)
     task = service_task(small_workshop(12), WORK)
     second = successful(task)
     found = search(task, Seeking(task), second=second).run()
@@ -223,9 +228,7 @@ def test_the_relaxation_guides_both_searches_each_to_other_starts(
     small: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """None before it is solved; without a second search, near a kept plan, none at all."""
-    far(monkeypatch, -1.0)
-    monkeypatch.setattr(serving, "SMALL", small)
-    monkeypatch.setattr(serving, "LARGEST_IN_PARTS", 0)
+    with_nothing_more_to_prove(monkeypatch, small)
     monkeypatch.setattr(serving, "rounded", lambda *_: [("a",), ("b",), ("c",), ("d",), ("e",)])
     task = service_task(small_workshop(12), WORK)
     seek, second, alone = Seeking(task), Seeking(task), Seeking(task)
@@ -242,9 +245,7 @@ def test_a_search_does_not_wait_for_a_relaxation_that_takes_long(
     limit: str, small: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The second one begins after it in any case."""
-    far(monkeypatch, -1.0)
-    monkeypatch.setattr(serving, "SMALL", small)
-    monkeypatch.setattr(serving, "LARGEST_IN_PARTS", 0)
+    with_nothing_more_to_prove(monkeypatch, small)
     monkeypatch.setattr(serving, limit, 0)
     task = service_task(small_workshop(12), WORK)
     seek, second = Seeking(task), Seeking(task)

@@ -14,9 +14,9 @@ def mixing_of(shop: Shop, missing: Linear, weights: Sequence[int]) -> Mixing:
     stock and under way count as there on the first day on which they can be, and orders as bars
     asked for from the day on which they left.
     """
-    asked = accumulate(map(sum, zip(*(shop.asked[weight] for weight in weights), strict=True)))
-    by_day = list(asked)
-    covers = [_cover(shop, day, by_day[day]) for day in shop.days_before_bars_come()]
+    by_day = map(sum, zip(*(shop.asked[weight] for weight in weights), strict=True))
+    asked = list(accumulate(by_day))
+    covers = [_cover(shop, day, asked[day]) for day in shop.days_before_bars_come()]
     return Mixing(missing=missing, covers=[cover for cover in covers if cover.counts])
 
 

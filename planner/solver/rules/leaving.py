@@ -24,8 +24,7 @@ def add_orders_leave(
 
 
 def bars_that_came(shop: Shop, day: int) -> Linear:
-    """available(t) - sent(t): bars that the shop has sold count, for they would have been held back
-    for an order."""
+    """available(t) - sent(t). What the shop sold counts: for an order it would have been kept."""
     row = Linear()
     shop.bars.available(row, day)
     shop.bars.sent(row, day, -1)

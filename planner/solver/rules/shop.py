@@ -1,6 +1,7 @@
 """The bars of one product, and what is asked of them, as sums of variables."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from planner.recipes import recipe_of
 from planner.solver.ceilings import asked_on, bars_expire
@@ -39,7 +40,7 @@ class Bars:
             lot for lot in variables.workshop.lots if lot.item == product and lot.is_usable
         ]
 
-    @property
+    @cached_property
     def most(self) -> int:
         """As many bars as there can ever be."""
         there = sum(lot.amount for lot in self.lots) + sum(good for _, good, _ in self.underway)
