@@ -1,11 +1,12 @@
 """The bounds of a stage by HiGHS: products one by one, and branch and cut where that can pay."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from threading import Event
 from time import monotonic
 
+from planner.plan import Plan
 from planner.settings import Progress, ProgressNote
 from planner.solver.apart import apart
 from planner.solver.bounding import Corner, bounds, branched
@@ -83,7 +84,8 @@ class Prover:
         values = None if found is None else self._completed(found[: self.program.columns])
         if values is None:
             return Proof(values=None, bound=proof.bound, optimal=False)
-        value = self.task.goal.value(dict(enumerate(values)))
+        values = self._without_idle_lots(values)
+        value = self._value(values)
         # Complete means that nothing is better by a unit of the cost, as far as HiGHS can tell.
         least = self.program.unit + TOLERANCE * abs(value - self.program.offset)
         proven = proof.bound is not None and value - proof.bound < least
@@ -107,11 +109,30 @@ class Prover:
 
         The better of the two that keeps every row; None if neither does.
         """
-        model, goal = self.task.model, self.task.goal
-        completed = model.values_of(plan_of(model.variables, values.__getitem__))
-        followed = [completed[column] for column in range(self.program.columns)]
-        kept = [each for each in (values, followed) if self.program.holds(each)]
-        return min(kept, key=lambda each: goal.value(dict(enumerate(each))), default=None)
+        plan = plan_of(self.task.model.variables, values.__getitem__)
+        kept = [each for each in (values, self._values_of(plan)) if self.program.holds(each)]
+        return min(kept, key=self._value, default=None)
+
+    def _without_idle_lots(self, values: list[int]) -> list[int]:
+        """The same without the lots of preparations that nothing needs, the last looked at first.
+
+        Where purchases are left out such a lot costs nothing, but what goes into it will.
+        """
+        plan = plan_of(self.task.model.variables, values.__getitem__)
+        for place in reversed(range(len(plan.preparations))):
+            lots = plan.preparations[:place] + plan.preparations[place + 1 :]
+            fewer = replace(plan, preparations=lots)
+            found = self._values_of(fewer)
+            if self._value(found) <= self._value(values) and self.program.holds(found):
+                plan, values = fewer, found
+        return values
+
+    def _values_of(self, plan: Plan) -> list[int]:
+        values = self.task.model.values_of(plan)
+        return [values[column] for column in range(self.program.columns)]
+
+    def _value(self, values: list[int]) -> int:
+        return self.task.goal.value(dict(enumerate(values)))
 
     def _goes_on(self) -> bool:
         return not self.stop.is_set() and self._seconds_left() > 0

@@ -8,6 +8,7 @@ import pytest
 
 from planner.settings import ProgressNote
 from planner.solver import proving
+from planner.solver.exchange import plan_of
 from planner.solver.highs import Proof
 from planner.solver.proving import Prover
 from planner.solver.task import Task
@@ -79,6 +80,24 @@ def test_values_that_break_a_row_are_no_plan(monkeypatch: pytest.MonkeyPatch) ->
     assert prover(task).branch_and_cut(task.hint, work=1) == Proof(
         values=None, bound=5, optimal=False
     )
+
+
+def test_lots_of_preparations_that_nothing_needs_are_left_out(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The list scheduler's plan needs its one lot; with two more it loses as much."""
+    task = service_task(small_workshop(10))
+    needed = plan_of(task.model.variables, task.hint.__getitem__)
+    (lot,) = needed.preparations
+    more = replace(needed, preparations=(lot, lot, lot))
+    followed = task.model.values_of(more)
+    assert broken_rows(task.model.model, followed) == []
+    values = [followed[column] for column in range(len(followed))]
+    proof = Proof(values=values, bound=0, optimal=False)
+    monkeypatch.setattr(proving, "apart", lambda *_, **__: [proof])
+    found = prover(task).branch_and_cut(task.hint, work=1).values
+    assert found is not None
+    assert plan_of(task.model.variables, found.__getitem__) == needed
 
 
 def test_without_a_bound_nothing_is_complete(monkeypatch: pytest.MonkeyPatch) -> None:
