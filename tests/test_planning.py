@@ -362,7 +362,7 @@ def test_a_second_search_finds_a_plan_of_its_own() -> None:
 
 def test_planning_again_has_no_second_search(monkeypatch: pytest.MonkeyPatch) -> None:
     """It would know nothing of the kept plan, and be a reason to change it."""
-    workshop = random_workshop(2, products=4, days=75, bottleneck="trays")
+    workshop = random_workshop(2, products=3, days=60, bottleneck="trays")
     kept, _ = make_plan(workshop, Settings(work=0.01, seconds=60))
     monkeypatch.setattr(serving, "SMALL", 0)
 
@@ -400,8 +400,8 @@ def test_rebuilds_follow_from_the_work_as_long_as_there_are_seconds() -> None:
 
 def test_progress_begins_with_the_draft_and_names_the_stage() -> None:
     notes: list[ProgressNote] = []
-    workshop = random_workshop(1, products=3, days=60, bottleneck="hands")
-    _, account = make_plan(workshop, Settings(work=1, seconds=60), progress=notes.append)
+    workshop = random_workshop(1, products=3, days=40, bottleneck="hands")
+    _, account = make_plan(workshop, Settings(work=0.3, seconds=60), progress=notes.append)
     assert notes[0].stage == "draft"
     assert {note.stage for note in notes} <= {"draft", "service", "money", "calm"}
     assert notes[0].value is not None
@@ -425,8 +425,8 @@ def test_a_plan_that_cannot_keep_the_rules_is_said_to_be_a_fault() -> None:
 
 @pytest.mark.slow
 def test_the_same_settings_give_the_same_plan() -> None:
-    workshop = random_workshop(4, products=2, days=50, bottleneck="moulds")
-    first, _ = make_plan(workshop, Settings(work=0.2, seconds=60, seed=3))
-    second, _ = make_plan(workshop, Settings(work=0.2, seconds=60, seed=3))
+    workshop = random_workshop(4, products=2, days=40, bottleneck="moulds")
+    first, _ = make_plan(workshop, Settings(work=0.1, seconds=60, seed=3))
+    second, _ = make_plan(workshop, Settings(work=0.1, seconds=60, seed=3))
     assert replace(first, stages=()) == replace(second, stages=())
     assert [(s.value, s.bound) for s in first.stages] == [(s.value, s.bound) for s in second.stages]

@@ -66,7 +66,9 @@ def improved(
     Where there are more than one annealing can make use of, several begin from one after the other.
     """
     best = choices[0]
-    several = max(1, rebuilds // (ENOUGH * max(1, len(best.schedule.placed))))
+    if not best.sold.loss or not best.schedule.placed:
+        return best
+    several = max(1, rebuilds // (ENOUGH * len(best.schedule.placed)))
     for number in range(several):
         if number and (not best.sold.loss or clock(best.sold.loss) >= 1):
             break

@@ -1,3 +1,5 @@
+from collections import Counter
+
 import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -126,14 +128,20 @@ def test_increments_undo_a_running_total() -> None:
 def test_what_the_pantry_remembers_is_what_its_stores_say(
     steps: list[tuple[str, int, int]],
 ) -> None:
-    """After each use, each lot more and each lot less; also for a copy that goes on by itself."""
+    """After each use, each lot more and each lot less; also for a copy that goes on by itself.
+
+    No more is given back on a day than was used on it.
+    """
     few = offer("few", 100, 500, max_packs=1)
     pantry = pantry_of(selling(few))
+    used: Counter[int] = Counter()
     added: list[Span] = []
     for step, day, amount in steps:
         twin = pantry.copy()
         twin.use(0, 3, 1)
         if step == "use":
+            amount = max(amount, -used[day])
+            used[day] += amount
             pantry.use(0, day, 10 * amount)
         elif step == "add":
             added.append(span(day, 29, abs(amount)))
