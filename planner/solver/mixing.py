@@ -47,34 +47,40 @@ class Levels:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Mixed:
-    """A program with columns of levels behind its own, and rows of rounded covers behind its own.
+class Covering:
+    """One mixing as a program says it: its levels, its rounded covers, and the row of each."""
 
-    `rows` tells, for each mixing, the row of each of its rounded covers.
-    """
+    levels: Levels
+    covers: Sequence[Rounded]
+    rows: Sequence[int]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mixed:
+    """A program with levels behind its own columns, and rounded covers behind its own rows."""
 
     base: Program
     program: Program
-    sets: tuple[tuple[Linear, tuple[Rounded, ...]], ...]
-    levels: tuple[Levels, ...]
-    rows: tuple[Sequence[int], ...]
+    coverings: Sequence[Covering]
 
     def completed(self, values: Mapping[int, int]) -> dict[int, int]:
         """Whole values of the program's own columns, and those of the levels that follow."""
         found = dict(values)
-        for each in self.levels:
-            missing = each.missing.value(found)
-            reached = (each.levels <= missing).astype(int).tolist()
-            found.update(zip(range(each.first, each.first + len(reached)), reached, strict=True))
+        for levels in (covering.levels for covering in self.coverings):
+            missing = levels.missing.value(found)
+            reached = (levels.levels <= missing).astype(int).tolist()
+            columns = range(levels.first, levels.first + len(reached))
+            found.update(zip(columns, reached, strict=True))
         return found
 
     def priced(self, duals: Floats) -> "Mixed":
         """The same with only those covers whose rows have a price: smaller, with the same bound."""
-        sets = [
-            (missing, tuple(r for r, row in zip(covers, rows, strict=True) if duals[row] > PRICED))
-            for (missing, covers), rows in zip(self.sets, self.rows, strict=True)
-        ]
-        return _mixed(self.base, sets)
+        few: list[tuple[Linear, Sequence[Rounded]]] = []
+        for covering in self.coverings:
+            rows = zip(covering.covers, covering.rows, strict=True)
+            priced = [cover for cover, row in rows if duals[row] > PRICED]
+            few.append((covering.levels.missing, priced))
+        return _mixed(self.base, few)
 
 
 def with_mixing(program: Program, mixings: Sequence[Mixing]) -> Mixed | None:
@@ -90,7 +96,7 @@ def with_mixing(program: Program, mixings: Sequence[Mixing]) -> Mixed | None:
     )
     if sum(asked) > MOST:
         return None
-    sets = [(mixing.missing, tuple(_rounded(mixing))) for mixing in mixings]
+    sets = [(mixing.missing, list(_rounded(mixing))) for mixing in mixings]
     return _mixed(program, sets) if any(covers for _, covers in sets) else None
 
 
@@ -156,24 +162,21 @@ def _relief(least: Ints, quantity: int) -> float:
     return float((least - before).max())
 
 
-def _mixed(program: Program, sets: Sequence[tuple[Linear, tuple[Rounded, ...]]]) -> Mixed:
+def _mixed(program: Program, sets: Sequence[tuple[Linear, Sequence[Rounded]]]) -> Mixed:
     rows: list[Row] = []
-    places: list[Sequence[int]] = []
-    levels: list[Levels] = []
+    coverings: list[Covering] = []
     first = program.columns
     for missing, covers in sets:
         used = np.unique(np.concatenate([np.zeros(0, np.int64), *(c.levels for c in covers)]))
-        mine = Levels(missing=missing, levels=used, first=first)
-        levels.append(mine)
-        rows += _rows_of(mine)
-        begin = program.rows + len(rows)
-        places.append(range(begin, begin + len(covers)))
-        rows += [_row_of(cover, mine) for cover in covers]
+        levels = Levels(missing=missing, levels=used, first=first)
         first += len(used)
+        rows += _rows_of(levels)
+        begin = program.rows + len(rows)
+        places = range(begin, begin + len(covers))
+        rows += [_row_of(cover, levels) for cover in covers]
+        coverings.append(Covering(levels=levels, covers=covers, rows=places))
     grown = extended(program, first - program.columns, rows)
-    return Mixed(
-        base=program, program=grown, sets=tuple(sets), levels=tuple(levels), rows=tuple(places)
-    )
+    return Mixed(base=program, program=grown, coverings=coverings)
 
 
 def _rows_of(levels: Levels) -> Iterator[Row]:
