@@ -10,14 +10,14 @@ With one worker each step's outcome follows from its limits of work alone, so th
 """
 
 from collections.abc import Sequence
-from concurrent.futures import Future
+from concurrent.futures import Future, wait
 from dataclasses import replace
 from threading import Event
 from time import monotonic
 from typing import Protocol
 
 from planner.plan import Batch, Plan
-from planner.settings import Progress
+from planner.settings import Progress, ProgressNote
 from planner.solver.closing import closed_in
 from planner.solver.highs import Proof
 from planner.solver.matrix import Floats
@@ -53,6 +53,9 @@ UNGUIDED = 0.2
 RELAXING, PATIENCE = 6e-4, 0.4
 """Seconds that the relaxation takes for each row and column, and the share of the stage's seconds
 up to which a search waits for it."""
+
+SIGN = 0.2
+"""Seconds of waiting after which the time left is told."""
 
 LARGEST_GUIDED = 40_000
 """Rows and columns of a model above which the relaxation may take any time."""
@@ -150,6 +153,11 @@ class ServiceSearch:
 
     def _guides(self, search: int) -> Guides:
         """What the relaxation leads to, by turns to each of the two searches."""
+        while not wait([self.relaxed], SIGN).done:
+            left = max(0.0, self.until - monotonic())
+            self.progress(
+                ProgressNote(stage=self.task.stage, value=None, bound=None, seconds_left=left)
+            )
         values = self.relaxed.result()
         return () if values is None else rounded(self.task.model.variables, values)[search::2]
 

@@ -6,7 +6,7 @@ from threading import Event
 import pytest
 
 from planner.plan import Plan
-from planner.settings import Progress
+from planner.settings import Progress, ProgressNote
 from planner.solver import search as search_file
 from planner.solver import serving
 from planner.solver.exchange import plan_of
@@ -253,6 +253,31 @@ def test_a_search_does_not_wait_for_a_relaxation_that_takes_long(
     assert set(seek.guides) == {()}
     assert len(seek.works) == (2 if small else 1)
     assert len(second.guides[0]) == 2
+
+
+def test_whoever_waits_for_the_relaxation_tells_the_time_left(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Here it is solved only once that was told three times."""
+    notes: list[ProgressNote] = []
+    waited = Event()
+
+    def hear(note: ProgressNote) -> None:
+        notes.append(note)
+        if len(notes) == 3:
+            waited.set()
+
+    monkeypatch.setattr(serving, "SIGN", 0.001)
+    monkeypatch.setattr(serving.Prover, "relaxation_bound", lambda *_: waited.wait(60) and None)
+    task = service_task(small_workshop(12), WORK)
+    seek = Seeking(task)
+    ServiceSearch(task, seek, Seeking(task), hear, Event()).run()
+    assert len(seek.guides) == 2
+    assert len(notes) >= 3
+    left = [note.seconds_left for note in notes]
+    assert left == sorted(left, reverse=True)
+    assert all(0 < seconds <= WORK.seconds for seconds in left)
+    assert {(note.stage, note.value, note.bound) for note in notes} == {("service", None, None)}
 
 
 def test_a_relaxation_that_is_not_solved_guides_nobody(monkeypatch: pytest.MonkeyPatch) -> None:
