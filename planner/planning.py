@@ -311,8 +311,7 @@ class Planning:
 
         def clock(loss: int) -> float:
             left = until - monotonic()
-            note = ProgressNote(stage="service", value=loss, bound=None, seconds_left=left)
-            progress(note)
+            progress(_searching(loss, left))
             return 1.0 if stop.is_set() else 1 - left / seconds
 
         self.scheduler.improve(self._rebuilds(limits), self.settings.seed, clock, guides)
@@ -321,7 +320,7 @@ class Planning:
     def _second(
         self, best: Candidate, limits: Limits, progress: Progress, stop: Event, guides: Guides = ()
     ) -> Plan:
-        """The plan of another search, in a process of its own; it ends before it would be ended."""
+        """The last plan that another search, in a process of its own, tells until it is stopped."""
         from planner.solver.apart import apart
 
         until = monotonic() + limits.seconds
@@ -331,8 +330,11 @@ class Planning:
         def goes_on() -> bool:
             return not stop.is_set() and monotonic() < until
 
-        plan = next(apart(sought, *arguments, goes_on=goes_on), None)
-        return best.plan if plan is None else self._better_plan(plan, best)
+        found = best.plan
+        for loss, plan in apart(sought, *arguments, goes_on=goes_on):
+            found = plan
+            progress(_searching(loss, until - monotonic()))
+        return self._better_plan(found, best)
 
     def _rebuilds(self, limits: Limits) -> int:
         """How often parts are placed anew within so much work, or in so many seconds at best."""
@@ -361,6 +363,12 @@ class Planning:
                 f"{when}, {first.rule}, {first.subject}: {first.message}"
             )
         return candidate
+
+
+def _searching(loss: int, seconds_left: float) -> ProgressNote:
+    """What a search of the service stage has come to."""
+    left = max(0.0, seconds_left)
+    return ProgressNote(stage="service", value=loss, bound=None, seconds_left=left)
 
 
 def _pays(new: Candidate, old: Candidate) -> bool:

@@ -14,6 +14,7 @@ from planner.plan import Plan, Stage, Status
 from planner.planning import Planning, _reached, make_plan
 from planner.replay import earliest_promises, replay
 from planner.settings import ProgressNote, Settings
+from planner.solver import apart as apart_file
 from planner.solver import serving
 from planner.solver.task import Limits
 from planner.workshop import (
@@ -384,6 +385,23 @@ def test_a_second_search_that_comes_to_nothing_leaves_the_best_plan() -> None:
     for stop, seconds in ((stopped, 60.0), (Event(), 0.01)):
         drafted, second = second_of(Planning(workshop, BRIEF, None, None, stop), seconds)
         assert second == drafted
+
+
+def test_of_a_second_search_the_last_plan_that_it_told_counts(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Whether it came to its end or was stopped; what it has come to is told on."""
+    workshop = random_workshop(2, products=4, days=75, bottleneck="trays")
+    planning = Planning(workshop, BRIEF, None, None, Event())
+    best = planning._drafted()
+    planning.scheduler.improve(30, 7)
+    told = [(3, best.plan), (2, planning.scheduler.plan())]
+    monkeypatch.setattr(apart_file, "apart", lambda *_, **__: iter(told))
+    notes: list[ProgressNote] = []
+    limits = Limits(work=0.05, seconds=60, seed=1, workers=1)
+    found = planning._second(best, limits, notes.append, planning.stop)
+    assert found.batches == told[-1][1].batches != best.plan.batches
+    assert [(note.stage, note.value) for note in notes] == [("service", 3), ("service", 2)]
 
 
 def test_rebuilds_follow_from_the_work_as_long_as_there_are_seconds() -> None:

@@ -8,7 +8,7 @@ from planner.draft.buying import purchases_for
 from planner.draft.choice import Choice, without_idle
 from planner.draft.choosing import best_pass
 from planner.draft.following import following
-from planner.draft.improving import Clock, improved
+from planner.draft.improving import improved
 from planner.draft.keeping import NOTHING, kept_of
 from planner.draft.ranking import rules_of
 from planner.draft.schedule import Pass, Start, start_of
@@ -18,6 +18,10 @@ from planner.workshop import Workshop
 
 REBUILDS = 40
 """Times that a part of the schedule is placed anew for a first plan: a moment's work."""
+
+
+EVERY = 5.0
+"""Seconds between two plans that a search tells on its way: a large one takes a second to write."""
 
 
 def draft(workshop: Workshop, rebuilds: int = REBUILDS) -> Plan:
@@ -62,17 +66,23 @@ class ListScheduler:
         self,
         rebuilds: int,
         seed: int = 0,
-        clock: Clock = lambda _: 0.0,
+        clock: Callable[[int], float] = lambda _: 0.0,
         guides: Sequence[Sequence[Batch]] = (),
     ) -> None:
         """Place parts anew so many times, or until the clock says that the time is over.
 
-        Guides are batches that other schedules than the best are to follow, from which it begins.
+        The clock hears the loss of the best, which is a plan at any moment, and tells the share of
+        the time that is over. Guides are batches that other schedules than the best are to follow,
+        from which it begins.
         """
+
+        def heard(choice: Choice) -> float:
+            self._take(choice)
+            return clock(self.loss)
+
         near = [following(self.start, batches) for batches in guides]
         starts = sorted(near, key=lambda choice: choice.sold.loss) or [self.best]
-        found = improved(self.start, starts, self.rules, rebuilds, seed, clock, self.kept)
-        self.best = min(self.best, found, key=self.kept.value)
+        self._take(improved(self.start, starts, self.rules, rebuilds, seed, heard, self.kept))
 
     def plan(self) -> Plan:
         """The best schedule as a plan, with what it needs bought.
@@ -91,6 +101,10 @@ class ListScheduler:
             raise AssertionError("what is on hand is not enough for what was packed from it")
         return _plan(unpaid.start, paid.choice, paid.purchases)
 
+    def _take(self, choice: Choice) -> None:
+        """The choice, if it is better than the best."""
+        self.best = min(self.best, choice, key=self.kept.value)
+
     def _paid(self) -> Affordable | None:
         """What of the best schedule can be bought for; None if the start alone cannot be."""
         choice = without_idle(self.start, self.best)
@@ -102,22 +116,32 @@ class ListScheduler:
 
 
 def sought(
-    tell: Callable[[Plan], None],
+    tell: Callable[[tuple[int, Plan]], None],
     workshop: Workshop,
     rebuilds: int,
     seed: int,
     seconds: float,
     guides: Sequence[Sequence[Batch]] = (),
 ) -> None:
-    """Tell the plan that a search from the first plan, or from guides, comes to.
+    """Tell the better and better plans of a search, each with its loss, the best one last.
 
-    For a process of its own. It ends with its rebuilds, or with the seconds.
+    It begins with the first plan, or with guides, and ends with its rebuilds or the seconds. In a
+    process of its own it may be ended sooner.
     """
     until = monotonic() + seconds
     scheduler = ListScheduler(workshop)
     scheduler.improve(REBUILDS)
-    scheduler.improve(rebuilds, seed, lambda _: 1 - (until - monotonic()) / seconds, guides)
-    tell(scheduler.plan())
+    told, due = scheduler.loss, monotonic() + EVERY
+
+    def clock(loss: int) -> float:
+        nonlocal told, due
+        if loss < told and monotonic() >= due:
+            tell((loss, scheduler.plan()))
+            told, due = loss, monotonic() + EVERY
+        return 1 - (until - monotonic()) / seconds
+
+    scheduler.improve(rebuilds, seed, clock, guides)
+    tell((scheduler.loss, scheduler.plan()))
 
 
 def _packed_from_stock(workshop: Workshop) -> dict[str, int | None]:

@@ -48,8 +48,8 @@ AHEAD = 0.02
 """The clock sets the pace only where it is ahead of the rebuilds by more than this share, so that a
 search that ends with its rebuilds does not depend on it."""
 
-Clock = Callable[[int], float]
-"""Hears the least loss so far and tells which share of the time is over; 1 ends the search."""
+Clock = Callable[[Choice], float]
+"""Hears the best so far and tells which share of the time is over; 1 ends the search."""
 
 
 def improved(
@@ -70,9 +70,9 @@ def improved(
         return best
     several = max(1, rebuilds // (ENOUGH * len(best.schedule.placed)))
     for number in range(several):
-        if number and (not best.sold.loss or clock(best.sold.loss) >= 1):
+        if number and (not best.sold.loss or clock(best) >= 1):
             break
-        part = _part_of(clock, number, several, best.sold.loss)
+        part = _part_of(clock, number, several)
         draw = Random(seed if not number else f"{seed}/{number}")
         choice = choices[number % len(choices)]
         found = _annealed(start, choice, rules, rebuilds // several, draw, part, kept)
@@ -80,9 +80,9 @@ def improved(
     return best
 
 
-def _part_of(clock: Clock, number: int, several: int, least: int) -> Clock:
-    """The clock of one of several parts of the time; it goes on telling the least loss of all."""
-    return lambda loss: several * clock(min(loss, least)) - number
+def _part_of(clock: Clock, number: int, several: int) -> Clock:
+    """The clock of one of several parts of the time."""
+    return lambda best: several * clock(best) - number
 
 
 def _annealed(
@@ -103,7 +103,7 @@ def _annealed(
     for number in range(rebuilds):
         if not best.sold.loss or not current.schedule.placed:
             break
-        done, passed = number / rebuilds, clock(best.sold.loss)
+        done, passed = number / rebuilds, clock(best)
         if passed >= 1:
             break
         over, tries = (passed, number / passed) if passed > done + AHEAD else (done, rebuilds)

@@ -82,18 +82,21 @@ def test_the_search_can_be_ended_at_once() -> None:
 
 
 def test_the_search_tells_the_least_loss_which_never_rises() -> None:
+    """Though annealings come to their ends one after the other."""
     made = scarce()
+    first = made.loss
     heard: list[int] = []
 
     def clock(loss: int) -> float:
+        assert loss == made.loss
         heard.append(loss)
         return (len(heard) - 1) / 30
 
-    best = improved(made.start, [made.best], made.rules, 10**9, 0, clock)
+    made.improve(10**9, 0, clock)
     assert len(heard) == 31
-    assert heard[0] == made.loss
+    assert heard[0] == first
     assert heard == sorted(heard, reverse=True)
-    assert heard[-1] == best.sold.loss < made.loss
+    assert heard[-1] == made.loss < first
 
 
 def test_more_rebuilds_than_one_annealing_needs_make_several_of_which_the_best_counts(
@@ -152,7 +155,7 @@ def test_each_annealing_has_its_part_of_the_time(monkeypatch: pytest.MonkeyPatch
         clock: Clock = arguments[5]  # type: ignore[assignment]
         parts.append([])
         while not parts[-1] or parts[-1][-1] < 1:
-            parts[-1].append(round(clock(0), 2))
+            parts[-1].append(round(clock(made.best), 2))
         return made.best
 
     monkeypatch.setattr(improving, "_annealed", annealed)
@@ -243,8 +246,8 @@ def test_the_best_is_kept_and_told_while_the_search_goes_on_from_worse(
 ) -> None:
     heard: list[int] = []
 
-    def clock(loss: int) -> float:
-        heard.append(loss)
+    def clock(best: Choice) -> float:
+        heard.append(best.sold.loss)
         return 0.0
 
     origins, best = walk(monkeypatch, [1000] + [1010] * 20, clock)
