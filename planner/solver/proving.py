@@ -47,15 +47,22 @@ class Prover:
         """That of the tightest linear relaxation; None without time."""
         return self._bound(one_by_one=False)
 
-    def relaxation_bound(self, hear: Hear = lambda _: None) -> int | None:
-        """The same, then each product by itself at its prices; None without time.
+    def relaxation_bound(
+        self, hear: Hear = lambda _: None, enough: Callable[[int], bool] = lambda _: False
+    ) -> int | None:
+        """The same, then, if it is not enough, each product by itself at its prices.
 
-        `hear` is told of the corner in between.
+        None without time. `hear` is told of the corner in between.
         """
-        return self._bound(one_by_one=True, hear=hear)
+        return self._bound(one_by_one=True, hear=hear, enough=enough)
 
-    def _bound(self, one_by_one: bool, hear: Hear = lambda _: None) -> int | None:
-        """The last that another process proves before the time is over."""
+    def _bound(
+        self,
+        one_by_one: bool,
+        hear: Hear = lambda _: None,
+        enough: Callable[[int], bool] = lambda _: False,
+    ) -> int | None:
+        """The last that another process proves before it is enough, or the time is over."""
         tightened = tightenings(self.program, self.task.model.model)
         if not one_by_one:  # nothing comes after the relaxations: the quickest of them first
             tightened.insert(0, Tightened(base=self.program, model=self.task.model.model))
@@ -66,6 +73,8 @@ class Prover:
         ):
             if isinstance(told, Corner):
                 hear(told.values[: self.program.columns])
+                if best is not None and enough(best):
+                    break
                 continue
             best = told.bound
             if told.prices is not None:

@@ -175,7 +175,7 @@ class ServiceSearch:
         proven = Found(start, bound)
         if self.stop.is_set() or bound >= task.goal.value(start):
             return proven
-        if self._is_small and self._can_close(task.goal.value(start), bound):
+        if self._can_close(bound):
             proof = self.prover.branch_and_cut(start, (1 - FIRST) * task.limits.work)
             return better_of(task.goal, found_by(proof, start), proven)
         return better_of(task.goal, proven, self._sought_beside())
@@ -183,7 +183,7 @@ class ServiceSearch:
     def _relaxation_bound(self) -> int | None:
         """The bound of the relaxations. Whoever waits for their values waits no longer after it."""
         try:
-            return self.prover.relaxation_bound(self.relaxed.set_result)
+            return self.prover.relaxation_bound(self.relaxed.set_result, self._can_close)
         finally:
             if not self.relaxed.done():
                 self.relaxed.set_result(None)
@@ -196,9 +196,14 @@ class ServiceSearch:
         plan = self.second(limits, self.progress, self.stop, self._guides(1))
         return Found(self.task.model.values_of(plan), None)
 
-    def _can_close(self, loss: int, bound: int) -> bool:
-        """True if branch and cut, with all that tightens it, can be expected to come near."""
-        size = self.prover.size
+    def _can_close(self, bound: int) -> bool:
+        """True if branch and cut, with all that tightens it, can be expected to come near.
+
+        Then the products one by one would only take its time: it soon proves more.
+        """
+        if not self._is_small:
+            return False
+        loss, size = self.task.goal.value(self.first.result().values), self.prover.size
         return size <= SURE or (size <= BRANCHED and loss - bound <= FAR * loss)
 
     def _sought(self, share: float, stop: Event, guides: Guides = ()) -> Found:

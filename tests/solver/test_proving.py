@@ -54,6 +54,24 @@ def test_bounds_are_told_and_values_keep_every_row(seed: int) -> None:
     assert before <= task.goal.value(values) == proof.bound
 
 
+def test_products_are_not_solved_one_by_one_where_the_relaxation_is_enough() -> None:
+    """Then its bound is the last; the one who decides has heard of the corner before."""
+    task = service_task(small_workshop(12))
+    heard: list[str] = []
+
+    def enough(bound: int) -> bool:
+        heard.append(f"bound {bound}")
+        return True
+
+    relaxed = prover(task).relaxation_bound(lambda _: heard.append("corner"), enough)
+    assert heard == ["corner", f"bound {relaxed}"]
+    assert relaxed == prover(task).linear_bound()
+    one_by_one = prover(task).relaxation_bound()
+    assert one_by_one is not None
+    assert relaxed is not None
+    assert relaxed < one_by_one
+
+
 @pytest.mark.parametrize(("bound", "optimal"), [(0, True), (-1, True), (-(10**9), False)])
 def test_complete_means_that_nothing_is_better_by_a_unit_of_the_cost(
     bound: int, optimal: bool, monkeypatch: pytest.MonkeyPatch
