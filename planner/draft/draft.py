@@ -19,7 +19,6 @@ from planner.workshop import Workshop
 REBUILDS = 40
 """Times that a part of the schedule is placed anew for a first plan: a moment's work."""
 
-
 EVERY = 5.0
 """Seconds between two plans that a search tells on its way: a large one takes a second to write."""
 
