@@ -79,8 +79,16 @@ class Prover:
             best = told.bound
             if told.prices is not None:
                 self.tightest = tightened[told.place].reduced(told.prices)
-            self._tell(best)
+            self.tell(best)
         return best
+
+    def tell(self, bound: int | None) -> None:
+        """Tell a bound, or only the time that is left."""
+        self.progress(
+            ProgressNote(
+                stage=self.task.stage, value=None, bound=bound, seconds_left=self._seconds_left()
+            )
+        )
 
     @property
     def _branching(self) -> Tightened:
@@ -110,7 +118,7 @@ class Prover:
         for proof in apart(branched, program, hint, *limits, goes_on=self._goes_on):
             reached = reached.followed_by(proof)
             if proof.bound is not None:
-                self._tell(proof.bound)
+                self.tell(proof.bound)
         return reached
 
     def _completed(self, values: list[int]) -> list[int] | None:
@@ -148,10 +156,3 @@ class Prover:
 
     def _seconds_left(self) -> float:
         return max(0.0, self.until - monotonic())
-
-    def _tell(self, bound: int) -> None:
-        self.progress(
-            ProgressNote(
-                stage=self.task.stage, value=None, bound=bound, seconds_left=self._seconds_left()
-            )
-        )

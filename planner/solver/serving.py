@@ -17,7 +17,7 @@ from time import monotonic
 from typing import Protocol
 
 from planner.plan import Batch, Plan
-from planner.settings import Progress, ProgressNote
+from planner.settings import Progress
 from planner.solver.closing import closed_in
 from planner.solver.highs import Proof
 from planner.solver.matrix import Floats
@@ -154,10 +154,7 @@ class ServiceSearch:
     def _guides(self, search: int) -> Guides:
         """What the relaxation leads to, by turns to each of the two searches."""
         while not wait([self.relaxed], SIGN).done:
-            left = max(0.0, self.until - monotonic())
-            self.progress(
-                ProgressNote(stage=self.task.stage, value=None, bound=None, seconds_left=left)
-            )
+            self.prover.tell(None)
         values = self.relaxed.result()
         return () if values is None else rounded(self.task.model.variables, values)[search::2]
 
