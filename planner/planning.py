@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from threading import Event
@@ -10,11 +10,11 @@ from time import monotonic
 from typing import TYPE_CHECKING
 
 from planner.account import Account
-from planner.draft import REBUILDS, ListScheduler, purchases_for, sought
+from planner.draft import REBUILDS, ListScheduler, purchases_for, resumed, sought
 from planner.errors import PlanBroken
 from planner.frozen import frozen_changes, orders_placed
 from planner.mending import mended
-from planner.plan import Plan, Stage, Status
+from planner.plan import Batch, Plan, Stage, Status
 from planner.replay import earliest_promises, replay
 from planner.settings import Progress, ProgressNote, Settings
 from planner.wording import day_words
@@ -51,7 +51,7 @@ SET_UP, SET_UP_TO_BUY = 3e-4, 2e-4
 Measured on a slow machine. A stage is not begun where that alone would take its time.
 """
 
-EFFORT_AGAIN = 0.3
+EFFORT_AGAIN = 0.25
 """Share of the work and the time that planning again takes, since it starts from a good plan."""
 
 RENEWALS = 200
@@ -110,7 +110,8 @@ class Planning:
         self.progress = progress
         self.stop = stop
         self.until = monotonic() + settings.seconds
-        self.again = False
+        self.taken_up: tuple[Plan, Sequence[Batch]] | None = None
+        self.near: dict[int, Plan] = {}  # what each search near a stored plan came to, by its seed
         self.stages: list[Stage] = []
         self.scheduler = ListScheduler(workshop)
 
@@ -128,6 +129,11 @@ class Planning:
         best = self._calm(solver, best)
         stages = tuple(_reached(stage, best.account) for stage in self.stages)
         return replace(best.plan, stages=stages), best.account
+
+    @property
+    def again(self) -> bool:
+        """True if a stored plan is taken up again."""
+        return self.taken_up is not None
 
     @property
     def _effort(self) -> float:
@@ -149,21 +155,21 @@ class Planning:
 
     def _service(self, solver: Stages, best: Candidate) -> Candidate:
         """Lose as little as can be. Losing nothing needs no proof."""
+        from planner.solver.stages import Searches
+
         if best.account.money.service == 0 and not best.changes:
             proven = Stage(goal="service", value=0, bound=0, seconds=0.0, status=Status.OPTIMAL)
             self.stages.append(proven)
             return best
         first: Answer | None = None
-        # A search that does not stay near the kept plan would only be a reason to change it.
-        second = None if self.again else partial(self._second, best)
         if not self.workshop.budgets:
+            searches = Searches(
+                first=partial(self._schedule, best),
+                second=partial(self._second, best),
+                guided=not self.again,  # one search stays near the kept plan
+            )
             first = self._solve(
-                "service",
-                best,
-                lambda start, limits: solver.service(
-                    start, limits, partial(self._schedule, best), second
-                ),
-                buys=False,
+                "service", best, partial(solver.service, searches=searches), buys=False
             )
             candidate = self._bought(first, best.plan) if first else None
             if first is None or candidate is not None:
@@ -174,9 +180,20 @@ class Planning:
         return self._better(best, candidate, answer or first)
 
     def _bought(self, answer: Answer, start: Plan) -> Candidate | None:
-        """A plan without purchases, completed by them; None if none cover what it uses."""
-        plan = self._supplied(answer.plan, start)
-        return None if plan is None else self._certified(plan, "the service stage")
+        """A plan without purchases, completed by them; None if none cover what it uses.
+
+        Planning again, what a search found beside the answer may be worth more: it may lose a
+        little more, and have more of the kept batches where they were.
+        """
+        plans = answer.plan, *(plan for _, plan in sorted(self.near.items()))
+        supplied = [self._supplied(plan, start) for plan in plans]
+        found = [self._certified(plan, "the service stage") for plan in supplied if plan]
+        return min(found, key=self._worth, default=None)
+
+    def _worth(self, candidate: Candidate) -> tuple[int, int]:
+        """Changes in the frozen days, then the loss and what has moved of the kept plan."""
+        kept, loss = self.scheduler.kept, candidate.account.money.service
+        return candidate.changes, kept.value_of(loss, candidate.plan.batches)
 
     def _supplied(self, plan: Plan, start: Plan) -> Plan | None:
         """A plan with purchases that cover what it uses, whatever it had; None if there are none.
@@ -271,8 +288,8 @@ class Planning:
         kept = min(self._kept(stored), key=lambda candidate: candidate.rank, default=None)
         if kept is None or _pays(drafted, kept):
             return drafted
-        self.again = True
-        self.scheduler.take_up(kept.plan.batches, stored.batches)
+        self.taken_up = kept.plan, stored.batches
+        self.scheduler = resumed(self.workshop, *self.taken_up)
         return kept
 
     def _kept(self, stored: Plan) -> list[Candidate]:
@@ -283,9 +300,10 @@ class Planning:
         for plan in (stored, self._supplied(stored, stored)):
             if plan is not None and (kept := self._settled(plan)).account.certified:
                 return [kept]
-        near = [mended(self.workshop, stored, self._goes_on)]
+        pieces = mended(self.workshop, stored, self._goes_on)
+        near = [pieces]
         if self._goes_on():
-            following = ListScheduler(self.workshop)
+            following = ListScheduler(self.workshop, frozen=pieces)
             following.take_up(stored.batches)
             following.improve(RENEWALS, clock=self._clock)
             near.append(following.plan())
@@ -315,7 +333,7 @@ class Planning:
             return 1.0 if stop.is_set() else 1 - left / seconds
 
         self.scheduler.improve(self._rebuilds(limits), self.settings.seed, clock, guides)
-        return self._better_plan(self.scheduler.plan(), best)
+        return self._better_plan(self.scheduler.plan(), best, self.settings.seed)
 
     def _second(
         self, best: Candidate, limits: Limits, progress: Progress, stop: Event, guides: Guides = ()
@@ -325,7 +343,7 @@ class Planning:
 
         until = monotonic() + limits.seconds
         seed, seconds = self.settings.seed + SECOND_SEED, IN_TIME * limits.seconds
-        arguments = self.workshop, self._rebuilds(limits), seed, seconds, guides
+        arguments = self.workshop, self._rebuilds(limits), seed, seconds, guides, self.taken_up
 
         def goes_on() -> bool:
             return not stop.is_set() and monotonic() < until
@@ -334,7 +352,7 @@ class Planning:
         for loss, plan in apart(sought, *arguments, goes_on=goes_on):
             found = plan
             progress(_searching(loss, until - monotonic()))
-        return self._better_plan(found, best)
+        return self._better_plan(found, best, seed)
 
     def _rebuilds(self, limits: Limits) -> int:
         """How often parts are placed anew within so much work, or in so many seconds at best."""
@@ -342,10 +360,14 @@ class Planning:
         work = min(limits.work, limits.seconds / QUICKEST)
         return int(min(MOST_REBUILDS, work / (REBUILD_WORK + REBUILD_WORK_EACH * size)))
 
-    def _better_plan(self, plan: Plan, best: Candidate) -> Plan:
+    def _better_plan(self, plan: Plan, best: Candidate, seed: int) -> Plan:
         """A plan of the list scheduler, if it is better than the best."""
         found = self._certified(plan, "the list scheduler")
-        return (found if self._is_better(found, best) else best).plan
+        if not self._is_better(found, best):
+            return best.plan
+        if self.again:
+            self.near[seed] = plan
+        return plan
 
     def _settled(self, plan: Plan) -> Candidate:
         """The plan with every promise on the earliest day that it can keep."""

@@ -8,6 +8,8 @@ from time import monotonic
 import pytest
 
 from planner import planning as planning_file
+from planner.draft import draft
+from planner.draft.keeping import kept_of
 from planner.errors import PlanBroken
 from planner.frozen import frozen_changes
 from planner.plan import Plan, Stage, Status
@@ -15,8 +17,9 @@ from planner.planning import Planning, _reached, make_plan
 from planner.replay import earliest_promises, replay
 from planner.settings import ProgressNote, Settings
 from planner.solver import apart as apart_file
-from planner.solver import serving
+from planner.solver.stages import Answer
 from planner.solver.task import Limits
+from planner.staying import staying
 from planner.workshop import (
     Budget,
     Delivery,
@@ -195,6 +198,22 @@ def test_nothing_new_is_done_in_the_frozen_days() -> None:
     assert account.money.service == 13 * LATE_DAY
 
 
+def test_the_search_goes_on_after_the_frozen_days() -> None:
+    """It need not find by chance what changes nothing in them."""
+    workshop = random_workshop(seed=2, products=4, days=75, bottleneck="trays")
+    stored = draft(workshop, rebuilds=0)
+    stored = replace(stored, promises=earliest_promises(workshop, stored))
+    frozen = replace(workshop, costs=replace(workshop.costs, frozen_days=10))
+    planning = Planning(frozen, BRIEF, stored, None, Event())
+    best = planning._start()
+    assert planning.again
+    limits = Limits(work=0.1, seconds=60, seed=1, workers=1)
+    for search in (planning._schedule, planning._second):
+        made = search(best, limits, lambda _: None, planning.stop)
+        assert frozen_changes(frozen, stored, made) == 0
+        assert replay(frozen, made).money.service < best.account.money.service
+
+
 def test_orders_of_the_frozen_days_stand_while_more_is_made() -> None:
     """Stored is a kilo ordered on day 3 for a batch on day 8; now two orders are due at once.
 
@@ -361,20 +380,35 @@ def test_a_second_search_finds_a_plan_of_its_own() -> None:
     assert planning.scheduler.plan().batches != second.batches
 
 
-def test_planning_again_has_no_second_search(monkeypatch: pytest.MonkeyPatch) -> None:
-    """It would know nothing of the kept plan, and be a reason to change it."""
-    workshop = random_workshop(2, products=3, days=60, bottleneck="trays")
+def test_planning_again_the_second_search_too_stays_near_the_kept_plan() -> None:
+    """Of its batches more stay than by a search that knows nothing of it, from the same seed."""
+    workshop = random_workshop(2, products=4, days=75, bottleneck="trays")
     kept, _ = make_plan(workshop, Settings(work=0.01, seconds=60))
-    monkeypatch.setattr(serving, "SMALL", 0)
+    near, free = (Planning(workshop, BRIEF, stored, None, Event()) for stored in (kept, None))
+    limits = Limits(work=0.05, seconds=60, seed=1, workers=1)
+    found = [
+        planning._second(planning._start(), limits, lambda _: None, planning.stop)
+        for planning in (near, free)
+    ]
+    losses = [replay(workshop, plan).money.service for plan in (kept, found[0])]
+    assert losses[1] < losses[0]
+    assert staying(kept, found[0]).stay > staying(kept, found[1]).stay
 
-    def begun(*_: object) -> Plan:
-        raise AssertionError("a second search")
 
-    monkeypatch.setattr(Planning, "_second", begun)
-    made, _ = make_plan(workshop, BRIEF, stored=kept)
-    assert made.batches
-    with pytest.raises(AssertionError, match="a second search"):
-        make_plan(workshop, BRIEF)
+@pytest.mark.parametrize(("worth", "day"), [(LATE_DAY - 1, 2), (LATE_DAY + 1, 3)])
+def test_of_what_is_found_near_a_kept_plan_a_day_s_loss_is_weighed_against_a_batch_that_moves(
+    worth: int, day: int
+) -> None:
+    """The order is late. The kept plan pours on day 3; on day 2 it would leave a day sooner."""
+    workshop = with_frozen(0, demand=(replace(ORDER, day=5),))
+    planning = Planning(workshop, BRIEF, stored_on(3), None, Event())
+    planning.scheduler.kept = replace(kept_of(stored_on(3).batches, 0), worth=worth)
+    stage = Stage(goal="service", value=0, bound=0, seconds=1, status=Status.FEASIBLE)
+    for answer, near in ((2, 3), (3, 2)):
+        planning.near = {1: stored_on(near)}
+        found = planning._bought(Answer(plan=stored_on(answer), stage=stage), stored_on(3))
+        assert found is not None
+        assert [one.pour for one in found.plan.batches] == [day]
 
 
 def test_a_second_search_that_comes_to_nothing_leaves_the_best_plan() -> None:

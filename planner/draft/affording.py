@@ -60,8 +60,8 @@ class _Purse:
     def pays_for(self, placed: Sequence[Placed]) -> Affordable | None:
         """The schedule with only these batches, and its purchases; None if they cost too much."""
         schedule = self._only(placed)
-        lots = lots_of(schedule)
-        uses = material_uses(self.workshop, [*self.start.underway, *batches_of(schedule)], lots)
+        lots = [*self.start.lots, *lots_of(schedule)]
+        uses = material_uses(self.workshop, [*self.start.standing, *batches_of(schedule)], lots)
         purchases = self.buyer.within_budgets(uses)
         if purchases is None:
             return None

@@ -1,7 +1,7 @@
 """What is asked of each product, in one array of bars for each row of retail demand."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache, partial
 
 import numpy as np
@@ -57,6 +57,10 @@ class Asking:
     restocks: tuple[Demand, ...]
     launches: tuple[Demand, ...]
     opening: tuple[Span, ...]
+
+    def with_bars(self, bars: Span) -> "Asking":
+        """The same with more bars on hand, if they can be sold at all."""
+        return replace(self, opening=(*self.opening, bars)) if bars.first <= bars.last else self
 
     @cached_property
     def bars(self) -> Ints:

@@ -8,11 +8,13 @@ from planner.draft.buying import purchases_for
 from planner.draft.choice import Choice, without_idle
 from planner.draft.choosing import best_pass
 from planner.draft.following import following
+from planner.draft.freezing import frozen_start
 from planner.draft.improving import improved
 from planner.draft.keeping import NOTHING, kept_of
 from planner.draft.ranking import rules_of
 from planner.draft.schedule import Pass, Start, start_of
 from planner.draft.writing import batches_of, lots_of
+from planner.frozen import orders_placed
 from planner.plan import Batch, Plan, Promise, Purchase, in_plan_order
 from planner.workshop import Workshop
 
@@ -38,12 +40,25 @@ class ListScheduler:
     """One workshop's list schedule, which grows better the more is tried.
 
     `packed` fixes on which day each batch under way is packed, None for not at all; without it they
-    are packed as soon as can be.
+    are packed as soon as can be. Of a frozen plan, which keeps every rule, that stands too, with
+    all that it has in the workshop's frozen days.
     """
 
-    def __init__(self, workshop: Workshop, packed: Mapping[str, int | None] | None = None) -> None:
+    def __init__(
+        self,
+        workshop: Workshop,
+        packed: Mapping[str, int | None] | None = None,
+        frozen: Plan | None = None,
+    ) -> None:
         self.workshop = workshop
-        self.start = start_of(workshop, packed)
+        self.first = 0
+        if frozen is None or not workshop.costs.frozen_days:
+            self.start = start_of(workshop, packed)
+        else:
+            self.first = workshop.costs.frozen_days
+            self.workshop = orders_placed(workshop, frozen)
+            packs = {batch.lot: batch.pack for batch in frozen.batches if batch.in_progress}
+            self.start = frozen_start(start_of(self.workshop, packs), frozen, self.first)
         self.rules = rules_of(self.start.bench, self.start.jobs, Pass(self.start).needs)
         self.best = best_pass(self.start, self.rules)
         self.kept = NOTHING
@@ -58,7 +73,7 @@ class ListScheduler:
 
         From then on batches poured as in the kept plan, or as these, count for a little.
         """
-        self.best = following(self.start, batches)
+        self.best = self._following(batches)
         self.kept = kept_of(batches if kept is None else kept, self.loss)
 
     def improve(
@@ -79,7 +94,7 @@ class ListScheduler:
             self._take(choice)
             return clock(self.loss)
 
-        near = [following(self.start, batches) for batches in guides]
+        near = [self._following(batches) for batches in guides]
         starts = sorted(near, key=lambda choice: choice.sold.loss) or [self.best]
         self._take(improved(self.start, starts, self.rules, rebuilds, seed, heard, self.kept))
 
@@ -100,6 +115,10 @@ class ListScheduler:
             raise AssertionError("what is on hand is not enough for what was packed from it")
         return _plan(unpaid.start, paid.choice, paid.purchases)
 
+    def _following(self, batches: Sequence[Batch]) -> Choice:
+        """A schedule near some batches, but for those of the frozen days, which stand."""
+        return following(self.start, [batch for batch in batches if batch.pour >= self.first])
+
     def _take(self, choice: Choice) -> None:
         """The choice, if it is better than the best."""
         self.best = min(self.best, choice, key=self.kept.value)
@@ -107,11 +126,19 @@ class ListScheduler:
     def _paid(self) -> Affordable | None:
         """What of the best schedule can be bought for; None if the start alone cannot be."""
         choice = without_idle(self.start, self.best)
-        batches = [*self.start.underway, *batches_of(choice.schedule)]
-        purchases = purchases_for(self.workshop, batches, lots_of(choice.schedule))
+        batches = [*self.start.standing, *batches_of(choice.schedule)]
+        lots = [*self.start.lots, *lots_of(choice.schedule)]
+        purchases = purchases_for(self.workshop, batches, lots)
         if purchases is None:
             return affordable(self.workshop, self.start, choice)
         return Affordable(choice=choice, purchases=purchases)
+
+
+def resumed(workshop: Workshop, plan: Plan, kept: Sequence[Batch]) -> ListScheduler:
+    """A list scheduler that goes on from a plan, whose frozen days stand, near a kept plan."""
+    scheduler = ListScheduler(workshop, frozen=plan)
+    scheduler.take_up(plan.batches, kept)
+    return scheduler
 
 
 def sought(
@@ -121,15 +148,19 @@ def sought(
     seed: int,
     seconds: float,
     guides: Sequence[Sequence[Batch]] = (),
+    taken_up: tuple[Plan, Sequence[Batch]] | None = None,
 ) -> None:
     """Tell the better and better plans of a search, each with its loss, the best one last.
 
-    It begins with the first plan, or with guides, and ends with its rebuilds or the seconds. In a
-    process of its own it may be ended sooner.
+    It begins with guides, else with the first plan, or the one taken up near a kept plan's batches.
+    It ends with its rebuilds or the seconds; in a process of its own it may be ended sooner.
     """
     until = monotonic() + seconds
-    scheduler = ListScheduler(workshop)
-    scheduler.improve(REBUILDS)
+    if taken_up is None:
+        scheduler = ListScheduler(workshop)
+        scheduler.improve(REBUILDS)
+    else:
+        scheduler = resumed(workshop, *taken_up)
     told, due = scheduler.loss, monotonic() + EVERY
 
     def clock(loss: int) -> float:
@@ -145,16 +176,16 @@ def sought(
 
 def _packed_from_stock(workshop: Workshop) -> dict[str, int | None]:
     """The pack day of each batch under way if nothing can be bought; None without packaging."""
-    underway = start_of(workshop.changed(offers={})).underway
+    underway = start_of(workshop.changed(offers={})).standing
     return {batch.lot: batch.pack for batch in underway}
 
 
 def _plan(start: Start, choice: Choice, purchases: tuple[Purchase, ...]) -> Plan:
-    batches = [*start.underway, *batches_of(choice.schedule)]
+    batches = [*start.standing, *batches_of(choice.schedule)]
     return Plan(
         batches=tuple(sorted(batches, key=in_plan_order)),
-        preparations=lots_of(choice.schedule),
-        purchases=purchases,
+        preparations=tuple(sorted([*start.lots, *lots_of(choice.schedule)])),
+        purchases=(*start.orders, *purchases),
         promises=tuple(
             Promise(demand=demand, day=day)
             for demand, day in sorted(choice.sold.promises.items())

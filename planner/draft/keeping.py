@@ -30,15 +30,18 @@ class Kept:
 
     def value(self, choice: Choice) -> int:
         """What a schedule loses, and the worth of each kept batch that it does not have."""
-        if not self.worth:
-            return choice.sold.loss
-        return choice.sold.loss + self.worth * self.missing(choice.schedule.placed).total()
+        return self._value(choice.sold.loss, (_pour_of(one) for one in choice.schedule.placed))
+
+    def value_of(self, loss: int, batches: Iterable[Batch]) -> int:
+        """The same of a plan's batches, which lose so much."""
+        return self._value(loss, _pours(batches))
+
+    def _value(self, loss: int, pours: Iterable[Pour]) -> int:
+        return loss + self.worth * (self.pours - Counter(pours)).total() if self.worth else loss
 
     def missing(self, placed: Iterable[Placed]) -> "Counter[Pour]":
         """The kept batches that are not among those placed."""
-        return self.pours - Counter(
-            (each.job.product.id, each.job.recipe.bars, each.pour) for each in placed
-        )
+        return self.pours - Counter(_pour_of(one) for one in placed)
 
 
 NOTHING = Kept(pours=Counter(), worth=0)
@@ -47,7 +50,13 @@ NOTHING = Kept(pours=Counter(), worth=0)
 
 def kept_of(batches: Iterable[Batch], loss: int) -> Kept:
     """The batches that a kept plan still has to pour, beside what the search begins with."""
-    pours = Counter(
-        (batch.product, batch.bars, batch.pour) for batch in batches if not batch.in_progress
-    )
+    pours = Counter(_pours(batches))
     return Kept(pours=pours, worth=loss // (SHARE * max(1, pours.total())))
+
+
+def _pour_of(placed: Placed) -> Pour:
+    return placed.job.product.id, placed.job.recipe.bars, placed.pour
+
+
+def _pours(batches: Iterable[Batch]) -> Iterable[Pour]:
+    return ((batch.product, batch.bars, batch.pour) for batch in batches if not batch.in_progress)

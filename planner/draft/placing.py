@@ -152,7 +152,7 @@ def _place_on(
     bench: Bench, jobs: Jobs, job: Job, pour: int, pack: int, value: float
 ) -> Placed | None:
     unmould = job.unmould[pour]
-    task = _task(jobs, job, pour, pack)
+    task = task_of(jobs, job, pour, pack)
     bench.do(task)
     if not all(bench.pantry.serves(row, pack) for row, _ in job.packaging):
         return None
@@ -162,7 +162,8 @@ def _place_on(
     return Placed(job=job, pour=pour, unmould=unmould, pack=pack, task=task, bars=bars, value=value)
 
 
-def _task(jobs: Jobs, job: Job, pour: int, pack: int) -> Task:
+def task_of(jobs: Jobs, job: Job, pour: int, pack: int) -> Task:
+    """What a batch takes and uses that is poured on one day and packed on another."""
     unmould = job.unmould[pour]
     recipe = job.recipe
     takes = [

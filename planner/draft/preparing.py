@@ -77,16 +77,19 @@ def _make_lot(bench: Bench, jobs: Jobs, job: LotJob, day: int, depth: int) -> bo
 
 
 def _make_on(bench: Bench, jobs: Jobs, job: LotJob, make: int, depth: int) -> bool:
-    bench.do(
-        Task(
-            takes=tuple(takes_on(job.make_day, make, make + 1)),
-            uses=((make, job.materials), (make, jobs.made(job.preparations))),
-            preparation=job.id,
-            make=make,
-            brings=job.span(make, bench.workdays.days),
-        )
-    )
+    bench.do(lot_task(jobs, job, make, bench.workdays.days))
     return all(provide(bench, jobs, part, make, depth + 1) for part, _ in job.preparations)
+
+
+def lot_task(jobs: Jobs, job: LotJob, make: int, days: int) -> Task:
+    """What making a lot on a day takes, uses and brings."""
+    return Task(
+        takes=tuple(takes_on(job.make_day, make, make + 1)),
+        uses=((make, job.materials), (make, jobs.made(job.preparations))),
+        preparation=job.id,
+        make=make,
+        brings=job.span(make, days),
+    )
 
 
 def _make_earlier(bench: Bench, jobs: Jobs, job: LotJob, day: int) -> bool:

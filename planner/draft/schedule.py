@@ -5,7 +5,7 @@ so that nothing is held needlessly, else on the earliest day after it that still
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property, lru_cache, partial
 from itertools import islice, takewhile
 
@@ -18,7 +18,7 @@ from planner.draft.placing import TRIES, Openings, Placed, place
 from planner.draft.preferring import Preference, as_given
 from planner.draft.ranking import Rule
 from planner.draft.underway import finish_underway
-from planner.plan import Batch
+from planner.plan import Batch, PreparationLot, Purchase
 from planner.recipes import recipe_of
 from planner.workshop import Workshop
 
@@ -28,12 +28,18 @@ REMEMBERED = 4
 
 @dataclass(frozen=True, kw_only=True)
 class Start:
-    """The workshop before anything new is planned; askings count batches under way as on hand."""
+    """The workshop before anything new is planned; askings count what stands as on hand.
+
+    Batches under way stand, and of a plan with frozen days what it has in them: batches, lots of
+    preparations and orders.
+    """
 
     bench: Bench
     jobs: Jobs
     askings: Mapping[str, Asking]
-    underway: tuple[Batch, ...]
+    standing: tuple[Batch, ...]
+    lots: tuple[PreparationLot, ...] = ()
+    orders: tuple[Purchase, ...] = ()
 
     @cached_property
     def products(self) -> tuple[str, ...]:
@@ -83,10 +89,8 @@ def start_of(workshop: Workshop, packs: Mapping[str, int | None] | None = None) 
         if batch.pack is not None:
             job = underway[batch.lot]
             span = job.bars(batch.pour, batch.pack, workshop.days)
-            asking = askings[batch.product]
-            if span.first <= span.last:
-                askings[batch.product] = replace(asking, opening=(*asking.opening, span))
-    return Start(bench=bench, jobs=jobs, askings=askings, underway=tuple(batches))
+            askings[batch.product] = askings[batch.product].with_bars(span)
+    return Start(bench=bench, jobs=jobs, askings=askings, standing=tuple(batches))
 
 
 def first_need_of(start: Start, product: str, bars: tuple[Span, ...]) -> tuple[Need, float] | None:

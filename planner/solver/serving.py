@@ -3,15 +3,15 @@
 Whoever calls searches in its own way (the list scheduler, batch by batch). The linear relaxation
 and the products one by one give a bound. If the program is small, and plan and bound are not too
 far apart, branch and cut goes on from the first plan found and closes the gap; elsewhere the
-caller's second search takes its place. Both searches are guided by where the relaxation leads. For
-a model that is neither small nor large, the solver plans parts of what was found anew.
+caller's second search takes its place, from where the relaxation leads; it may guide the first one
+too. For a model that is neither small nor large, the solver plans parts of what was found anew.
 
 With one worker each step's outcome follows from its limits of work alone, so that a plan repeats.
 """
 
 from collections.abc import Sequence
 from concurrent.futures import Future, wait
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from threading import Event
 from time import monotonic
 from typing import Protocol
@@ -39,6 +39,18 @@ class Seek(Protocol):
     ) -> Plan:
         """The best plan found; from where guides lead, if there are any."""
         ...
+
+
+@dataclass(frozen=True, kw_only=True)
+class Searches:
+    """The caller's own: one, and a second for where nothing more can be proven.
+
+    The second goes where the relaxation leads. So does the first, if it is `guided`.
+    """
+
+    first: Seek
+    second: Seek | None = None
+    guided: bool = False
 
 
 SMALL = 8_000
@@ -86,12 +98,9 @@ LARGEST_IN_PARTS = 6_000
 class ServiceSearch:
     """One search for a plan that loses little, and for the least that must be lost."""
 
-    def __init__(
-        self, task: Task, seek: Seek, second: Seek | None, progress: Progress, stop: Event
-    ) -> None:
+    def __init__(self, task: Task, searches: Searches, progress: Progress, stop: Event) -> None:
         self.task = task
-        self.seek = seek
-        self.second = second
+        self.searches = searches
         self.progress = progress
         self.stop = stop
         self.until = monotonic() + task.limits.seconds
@@ -140,9 +149,9 @@ class ServiceSearch:
 
     @property
     def _waits(self) -> bool:
-        """True if it pays to wait for the relaxation. A search near a kept plan is not guided."""
+        """True if it pays to wait for the relaxation."""
         size, seconds = self.task.model.model.size, self.task.limits.seconds
-        if self.second is None or size > LARGEST_GUIDED:
+        if not self.searches.guided or size > LARGEST_GUIDED:
             return False
         return RELAXING * size <= PATIENCE * seconds
 
@@ -188,9 +197,10 @@ class ServiceSearch:
     def _sought_beside(self) -> Found:
         """What the caller's second search finds, if it has one and there is time."""
         limits = self._limits(SECOND)
-        if self.second is None or limits.workers > 1 or limits.seconds < SOON:
+        second = self.searches.second
+        if second is None or limits.workers > 1 or limits.seconds < SOON:
             return Found(self.task.hint, None)
-        plan = self.second(limits, self.progress, self.stop, self._guides(1))
+        plan = second(limits, self.progress, self.stop, self._guides(1))
         return Found(self.task.model.values_of(plan), None)
 
     def _can_close(self, bound: int) -> bool:
@@ -205,7 +215,7 @@ class ServiceSearch:
 
     def _sought(self, share: float, stop: Event, guides: Guides = ()) -> Found:
         """What the caller finds, from the best that it found before on, or from guides."""
-        plan = self.seek(self._limits(share), self.progress, stop, guides)
+        plan = self.searches.first(self._limits(share), self.progress, stop, guides)
         return Found(self.task.model.values_of(plan), None)
 
     def _solved(self, share: float, start: Found, stop: Event) -> Found:

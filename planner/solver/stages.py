@@ -20,11 +20,11 @@ from planner.solver.model import PlanModel
 from planner.solver.neighbourhood import improved_in_parts
 from planner.solver.saving import MoneySearch
 from planner.solver.search import NoPlanFound, minimise
-from planner.solver.serving import Guides, Seek, ServiceSearch
+from planner.solver.serving import Guides, Searches, ServiceSearch
 from planner.solver.task import Found, Limits, Task
 from planner.workshop import Workshop
 
-__all__ = ["Answer", "Guides", "Limits", "NoPlanFound", "Seek", "Stages"]
+__all__ = ["Answer", "Guides", "Limits", "NoPlanFound", "Searches", "Stages"]
 
 AT_ONCE = 5_000
 """Rows and columns up to which the calm goal is minimised as a whole."""
@@ -54,23 +54,21 @@ class Stages:
         self.stop = stop or Event()
         self._full: PlanModel | None = None
 
-    def service(
-        self, start: Plan, limits: Limits, seek: Seek | None = None, second: Seek | None = None
-    ) -> Answer:
+    def service(self, start: Plan, limits: Limits, searches: Searches | None = None) -> Answer:
         """Lose as little as can be; purchases are left out of the plan. Raises NoPlanFound.
 
-        While the bound is proven, `seek` looks for a better plan, and the solver goes on from it.
-        `second` looks for one beside it, from its own start, where nothing more can be proven.
+        With searches of the caller's the bound is proven beside them, and the solver goes on from
+        what they find.
         """
         frozen = self.stored is not None and self.workshop.costs.frozen_days
         workshop = orders_placed(self.workshop, start) if frozen else self.workshop
         model = PlanModel(workshop, False, self.stored)
         self._freeze(model, start)
-        if seek is None:
+        if searches is None:
             return self._minimise("service", model, model.service, start, limits)
         started = monotonic()
         task = _task("service", model, model.service, start, limits)
-        found = ServiceSearch(task, seek, second, Board(self.progress).hear, self.stop).run()
+        found = ServiceSearch(task, searches, Board(self.progress).hear, self.stop).run()
         return _answer(task, found, monotonic() - started)
 
     def service_with_purchases(self, start: Plan, limits: Limits) -> Answer:

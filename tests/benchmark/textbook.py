@@ -49,7 +49,7 @@ def textbook_plan(workshop: Workshop) -> Plan:
     """
     start = start_of(workshop)
     schedule = _loaded(start, sorted(_releases(workshop, start), key=_urgency))
-    batches = [*start.underway, *batches_of(schedule)]
+    batches = [*start.standing, *batches_of(schedule)]
     lots = lots_of(schedule)
     purchases = purchases_for(workshop, batches, lots)
     if purchases is None:

@@ -113,7 +113,7 @@ def test_the_replay_finds_the_same_loss_and_the_same_promises(
     promises = tuple(
         Promise(demand=name, day=day) for name, day in result.promises.items() if day is not None
     )
-    batches = (*start.underway, *batches_of(choice.schedule))
+    batches = (*start.standing, *batches_of(choice.schedule))
     plan = Plan(
         batches=batches, preparations=lots_of(choice.schedule), promises=tuple(sorted(promises))
     )

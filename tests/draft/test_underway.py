@@ -18,12 +18,12 @@ SETTING = Underway(lot="s", product="bar", bars=10, pour=-1, unmould=0, in_mould
 
 
 def packed(workshop: Workshop) -> dict[str, int | None]:
-    return {batch.lot: batch.pack for batch in start_of(workshop).underway}
+    return {batch.lot: batch.pack for batch in start_of(workshop).standing}
 
 
 def test_a_batch_is_packed_as_soon_as_it_is_cured_and_its_bars_count() -> None:
     start = start_of(tiny(underway=(CURING,)))
-    assert start.underway == (Batch(pour=-5, product="bar", bars=10, unmould=-4, pack=1, lot="c"),)
+    assert start.standing == (Batch(pour=-5, product="bar", bars=10, unmould=-4, pack=1, lot="c"),)
     assert start.askings["bar"].opening == (span(2, 29, 10),)
     assert start.bench.free["tray tray"].amounts[:3] == [9, 10, 10]
     assert start.bench.free[HANDS].amounts[:3] == [480, 470, 480]
@@ -71,7 +71,7 @@ def test_packing_waits_for_packaging_or_for_ever(boxes: int, pack: int | None) -
 def test_a_batch_that_cures_beyond_the_plan_stays_unpacked_on_its_tray() -> None:
     workshop = tiny(days=4, minutes=tiny().minutes[:4], demand=(), underway=(SETTING,), offers={})
     start = start_of(workshop)
-    assert start.underway[0].pack is None
+    assert start.standing[0].pack is None
     assert start.bench.free["tray tray"].amounts == [9] * 4
     assert not replay(workshop, draft(workshop)).broken
 

@@ -52,8 +52,10 @@ def search(
     seek: serving.Seek,
     stop: Event | None = None,
     second: serving.Seek | None = None,
+    guided: bool = False,
 ) -> ServiceSearch:
-    return ServiceSearch(task, seek, second, lambda _: None, stop or Event())
+    searches = serving.Searches(first=seek, second=second, guided=guided)
+    return ServiceSearch(task, searches, lambda _: None, stop or Event())
 
 
 def far(monkeypatch: pytest.MonkeyPatch, share: float) -> None:
@@ -227,16 +229,18 @@ def test_no_second_search_where_there_are_several_or_no_time(
 def test_the_relaxation_guides_both_searches_each_to_other_starts(
     small: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """None before it is solved; without a second search, near a kept plan, none at all."""
+    """None before it is solved. Near a kept plan the second alone follows it."""
     with_nothing_more_to_prove(monkeypatch, small)
     monkeypatch.setattr(serving, "rounded", lambda *_: [("a",), ("b",), ("c",), ("d",), ("e",)])
     task = service_task(small_workshop(12), WORK)
-    seek, second, alone = Seeking(task), Seeking(task), Seeking(task)
-    search(task, seek, second=second).run()
+    seek, second = Seeking(task), Seeking(task)
+    search(task, seek, second=second, guided=True).run()
     assert seek.guides == [(), [("a",), ("c",), ("e",)]]
     assert second.guides == [[("b",), ("d",)]]
-    search(task, alone).run()
-    assert set(alone.guides) == {()}
+    seek, second = Seeking(task), Seeking(task)
+    search(task, seek, second=second).run()
+    assert set(seek.guides) == {()}
+    assert second.guides == [[("b",), ("d",)]]
 
 
 @pytest.mark.parametrize("limit", ["PATIENCE", "LARGEST_GUIDED"])
@@ -249,7 +253,7 @@ def test_a_search_does_not_wait_for_a_relaxation_that_takes_long(
     monkeypatch.setattr(serving, limit, 0)
     task = service_task(small_workshop(12), WORK)
     seek, second = Seeking(task), Seeking(task)
-    search(task, seek, second=second).run()
+    search(task, seek, second=second, guided=True).run()
     assert set(seek.guides) == {()}
     assert len(seek.works) == (2 if small else 1)
     assert len(second.guides[0]) == 2
@@ -271,7 +275,8 @@ def test_whoever_waits_for_the_relaxation_tells_the_time_left(
     monkeypatch.setattr(serving.Prover, "relaxation_bound", lambda *_: waited.wait(60) and None)
     task = service_task(small_workshop(12), WORK)
     seek = Seeking(task)
-    ServiceSearch(task, seek, Seeking(task), hear, Event()).run()
+    searches = serving.Searches(first=seek, second=Seeking(task), guided=True)
+    ServiceSearch(task, searches, hear, Event()).run()
     assert len(seek.guides) == 2
     assert len(notes) >= 3
     left = [note.seconds_left for note in notes]
