@@ -11,8 +11,9 @@ from random import Random
 
 from planner.draft.choice import Choice, judged
 from planner.draft.keeping import NOTHING, Kept
+from planner.draft.moving import moved
 from planner.draft.placing import Placed
-from planner.draft.preferring import as_given, as_kept, shuffled, tidiest
+from planner.draft.preferring import Preference, as_given, as_kept, shuffled, snuggest, tidiest
 from planner.draft.ranking import Rule
 from planner.draft.schedule import Pass, Start
 
@@ -40,6 +41,9 @@ ENOUGH = 250
 
 TRIES, COOL = 300, 0.1
 """Rebuilds for each batch of a search that can begin so hot, and how cool a shorter one begins."""
+
+MOVED = 0.33
+"""Share of the rebuilds in which the batches taken out are first moved about."""
 
 AS_KEPT = 0.5
 """Share of the rebuilds near a kept plan in which its batches go where it has them."""
@@ -138,9 +142,12 @@ def rebuild(start: Start, choice: Choice, rule: Rule, draw: Random, near: Kept =
     for place in taken:
         bench.undo(batches[place].task)
     kept = [placed for place, placed in enumerate(batches) if place not in taken]
-    prefer = draw.choice((as_given, tidiest, shuffled(draw)))
+    prefer: Preference = draw.choice((as_given, tidiest, snuggest, shuffled(draw)))
+    moving: Preference = snuggest
     if near.worth and draw.random() < AS_KEPT:
-        prefer = as_kept(near.missing(kept))
+        prefer = moving = as_kept(near.missing(kept))
+    if draw.random() < MOVED:
+        kept += moved(start, bench, [batches[place] for place in taken], moving, draw)
     growing = Pass(start, bench, kept, prefer)
     products = {batches[place].job.product.id for place in taken}
     growing.set_aside(_all_but_some(growing, products, draw))

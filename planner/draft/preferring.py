@@ -47,6 +47,23 @@ def as_kept(missing: Container[tuple[str, int, int]]) -> Preference:
     return keep
 
 
+def snuggest(
+    bench: Bench, jobs: Jobs, job: Job, found: Openings, pours: Iterable[int]
+) -> Iterable[int]:
+    """Those first beside which other batches leave fewest trays free, on the day before the batch
+    comes on trays and on the day on which it leaves them; else as given.
+
+    Free trays in one piece take further batches, those in gaps are lost.
+    """
+    free, amount = bench.free[job.tray.resource].amounts, job.tray.amount
+
+    def free_beside(pour: int) -> int:
+        beside = job.unmould[pour] - 1, found.pack(pour)
+        return sum(min(free[day], amount) for day in beside if 0 <= day < len(free))
+
+    return sorted(pours, key=free_beside)
+
+
 def tidiest(
     bench: Bench, jobs: Jobs, job: Job, found: Openings, pours: Iterable[int]
 ) -> Iterable[int]:

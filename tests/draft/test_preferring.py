@@ -1,23 +1,28 @@
 """On which of the days that fit a batch is tried first; day 0 of the tiny workshop is a Monday."""
 
+from dataclasses import replace
 from fractions import Fraction
 from random import Random
 
 from planner.draft.bench import Task, empty_bench
-from planner.draft.capacity import HANDS, Take
+from planner.draft.capacity import HANDS, Take, tray_key
 from planner.draft.jobs import jobs_of
 from planner.draft.placing import Openings
-from planner.draft.preferring import Preference, as_given, as_kept, shuffled, tidiest
-from planner.workshop import Workshop
+from planner.draft.preferring import Preference, as_given, as_kept, shuffled, snuggest, tidiest
+from planner.workshop import Tray, Workshop
 from tests.draft.pieces import with_bar
 
 
 def order(
-    workshop: Workshop, prefer: Preference, pours: list[int], taken: dict[int, int]
+    workshop: Workshop,
+    prefer: Preference,
+    pours: list[int],
+    taken: dict[int, int],
+    resource: str = HANDS,
 ) -> list[int]:
-    """The pour days as preferred, where so many minutes of some days are taken."""
+    """The pour days as preferred, where so much of a resource is taken on some days."""
     bench = empty_bench(workshop)
-    takes = tuple(Take(HANDS, day, day + 1, minutes) for day, minutes in taken.items())
+    takes = tuple(Take(resource, day, day + 1, amount) for day, amount in taken.items())
     bench.do(Task(takes=takes))
     jobs = jobs_of(workshop, bench.workdays, bench.pantry)
     job = jobs.batches["bar"][0]
@@ -78,3 +83,24 @@ def test_made_and_unmoulded_on_one_day_is_one_step() -> None:
         set_days=0, make_minutes=155, unmould_minutes=40, pack_minutes_per_bar=Fraction(25)
     )
     assert order(workshop, tidiest, [1, 2], {1: 230, 2: 285}) == [2, 1]
+
+
+def test_days_on_trays_beside_which_others_leave_none_free_come_first() -> None:
+    """A batch needs two of nine trays: poured on 1 from day 2 up to 7, poured on 9 from 10 to 15.
+
+    Beside it count days 1 and 7, or 9 and 15.
+    """
+    workshop = replace(with_bar(bars_per_tray=5), trays={"tray": Tray(id="tray", count=9)})
+    trays = tray_key("tray")
+    assert order(workshop, snuggest, [1, 9], {}, trays) == [1, 9]
+    assert order(workshop, snuggest, [1, 9], {9: 7}, trays) == [1, 9]
+    assert order(workshop, snuggest, [1, 9], {9: 8}, trays) == [9, 1]
+    assert order(workshop, snuggest, [9, 1], {7: 9}, trays) == [1, 9]
+    assert order(workshop, snuggest, [1, 9], {7: 8, 9: 9}, trays) == [9, 1]
+    assert order(workshop, snuggest, [1, 9], {8: 9}, trays) == [1, 9]
+
+
+def test_nothing_is_free_beside_the_first_and_the_last_day() -> None:
+    """Made and on trays on day 0: there is no day before it."""
+    workshop = with_bar(set_days=0, bars_per_tray=5)
+    assert order(workshop, snuggest, [3, 0], {}, tray_key("tray")) == [0, 3]
