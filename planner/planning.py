@@ -187,7 +187,9 @@ class Planning:
         """
         plans = answer.plan, *(plan for _, plan in sorted(self.near.items()))
         supplied = [self._supplied(plan, start) for plan in plans]
-        found = [self._certified(plan, "the service stage") for plan in supplied if plan]
+        found = [
+            self._certified(plan, "the service stage") for plan in supplied if plan is not None
+        ]
         return min(found, key=self._worth, default=None)
 
     def _worth(self, candidate: Candidate) -> tuple[int, int]:

@@ -15,13 +15,16 @@ from planner.draft.schedule import Start
 NEAR = 10
 """Days by which a batch may move at most."""
 
+ONE_LEFT_OUT = 0.5
+"""How often one of them is left out, so that something else may come in its place."""
+
 
 def moved(
     start: Start, bench: Bench, taken: Sequence[Placed], prefer: Preference, draw: Random
 ) -> list[Placed]:
-    """The batches that found a place, one after the other; now and then one is left out."""
+    """The batches that found a place, one after the other; in half of the cases one is left out."""
     order = draw.sample(taken, len(taken))
-    if draw.random() < 0.5:
+    if draw.random() < ONE_LEFT_OUT:
         del order[0]
     found = [_moved(start, bench, one, prefer, draw) for one in order]
     return [one for one in found if one is not None]
