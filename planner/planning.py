@@ -111,7 +111,7 @@ class Planning:
         self.stop = stop
         self.until = monotonic() + settings.seconds
         self.taken_up: tuple[Plan, Sequence[Batch]] | None = None
-        self.near: dict[int, Plan] = {}  # what each search near a stored plan came to, by its seed
+        self.near: dict[int, Plan] = {}  # what each search near a stored plan comes to, by its seed
         self.stages: list[Stage] = []
         self.scheduler = ListScheduler(workshop)
 
@@ -363,13 +363,12 @@ class Planning:
         return int(min(MOST_REBUILDS, work / (REBUILD_WORK + REBUILD_WORK_EACH * size)))
 
     def _better_plan(self, plan: Plan, best: Candidate, seed: int) -> Plan:
-        """A plan of the list scheduler, if it is better than the best."""
+        """A plan of the list scheduler, if it is better than the best; noted near a kept plan."""
         found = self._certified(plan, "the list scheduler")
-        if not self._is_better(found, best):
-            return best.plan
+        better = found if self._is_better(found, best) else best
         if self.again:
-            self.near[seed] = plan
-        return plan
+            self.near[seed] = better.plan
+        return better.plan
 
     def _settled(self, plan: Plan) -> Candidate:
         """The plan with every promise on the earliest day that it can keep."""

@@ -411,6 +411,20 @@ def test_of_what_is_found_near_a_kept_plan_a_day_s_loss_is_weighed_against_a_bat
         assert [one.pour for one in found.plan.batches] == [day]
 
 
+def test_where_a_search_near_a_kept_plan_comes_to_nothing_the_start_is_weighed_too() -> None:
+    """The solver's answer may then lose a little less, and have moved what would have stayed."""
+    workshop = with_frozen(0)
+    stopped = Event()
+    stopped.set()
+    planning = Planning(workshop, BRIEF, stored_on(3), None, stopped)
+    best, limits = planning._start(), Limits(work=0.05, seconds=60, seed=1, workers=1)
+    assert planning.again
+    for search in (planning._schedule, planning._second):
+        planning.near.clear()
+        assert search(best, limits, lambda _: None, stopped) == best.plan
+        assert list(planning.near.values()) == [best.plan]
+
+
 def test_a_second_search_that_comes_to_nothing_leaves_the_best_plan() -> None:
     """Stopped, or without the time in which to tell a plan."""
     workshop = random_workshop(2, products=4, days=75, bottleneck="trays")

@@ -8,7 +8,7 @@ from planner.draft.choice import Choice, drop_idle_lots, judged
 from planner.draft.placing import Placed
 from planner.draft.schedule import Schedule, Start
 from planner.draft.uses import material_uses
-from planner.draft.writing import batches_of, lots_of
+from planner.draft.writing import all_batches, all_lots
 from planner.plan import Purchase
 from planner.workshop import Workshop
 
@@ -60,8 +60,8 @@ class _Purse:
     def pays_for(self, placed: Sequence[Placed]) -> Affordable | None:
         """The schedule with only these batches, and its purchases; None if they cost too much."""
         schedule = self._only(placed)
-        lots = [*self.start.lots, *lots_of(schedule)]
-        uses = material_uses(self.workshop, [*self.start.standing, *batches_of(schedule)], lots)
+        batches, lots = all_batches(self.start, schedule), all_lots(self.start, schedule)
+        uses = material_uses(self.workshop, batches, lots)
         purchases = self.buyer.within_budgets(uses)
         if purchases is None:
             return None

@@ -1,6 +1,7 @@
 """The door of the list scheduler: a complete plan by rule of thumb, and better ones with time."""
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import cached_property
 from time import monotonic
 
 from planner.draft.affording import Affordable, affordable
@@ -13,7 +14,7 @@ from planner.draft.improving import improved
 from planner.draft.keeping import NOTHING, kept_of
 from planner.draft.ranking import rules_of
 from planner.draft.schedule import Pass, Start, start_of
-from planner.draft.writing import batches_of, lots_of
+from planner.draft.writing import all_batches, all_lots
 from planner.frozen import orders_placed
 from planner.plan import Batch, Plan, Promise, Purchase, in_plan_order
 from planner.workshop import Workshop
@@ -60,8 +61,12 @@ class ListScheduler:
             packs = {batch.lot: batch.pack for batch in frozen.batches if batch.in_progress}
             self.start = frozen_start(start_of(self.workshop, packs), frozen, self.first)
         self.rules = rules_of(self.start.bench, self.start.jobs, Pass(self.start).needs)
-        self.best = best_pass(self.start, self.rules)
         self.kept = NOTHING
+
+    @cached_property
+    def best(self) -> Choice:
+        """The best schedule so far: at first that of the best pass, unless one was taken up."""
+        return best_pass(self.start, self.rules)
 
     @property
     def loss(self) -> int:
@@ -126,9 +131,8 @@ class ListScheduler:
     def _paid(self) -> Affordable | None:
         """What of the best schedule can be bought for; None if the start alone cannot be."""
         choice = without_idle(self.start, self.best)
-        batches = [*self.start.standing, *batches_of(choice.schedule)]
-        lots = [*self.start.lots, *lots_of(choice.schedule)]
-        purchases = purchases_for(self.workshop, batches, lots)
+        batches = all_batches(self.start, choice.schedule)
+        purchases = purchases_for(self.workshop, batches, all_lots(self.start, choice.schedule))
         if purchases is None:
             return affordable(self.workshop, self.start, choice)
         return Affordable(choice=choice, purchases=purchases)
@@ -181,10 +185,9 @@ def _packed_from_stock(workshop: Workshop) -> dict[str, int | None]:
 
 
 def _plan(start: Start, choice: Choice, purchases: tuple[Purchase, ...]) -> Plan:
-    batches = [*start.standing, *batches_of(choice.schedule)]
     return Plan(
-        batches=tuple(sorted(batches, key=in_plan_order)),
-        preparations=tuple(sorted([*start.lots, *lots_of(choice.schedule)])),
+        batches=tuple(sorted(all_batches(start, choice.schedule), key=in_plan_order)),
+        preparations=tuple(sorted(all_lots(start, choice.schedule))),
         purchases=(*start.orders, *purchases),
         promises=tuple(
             Promise(demand=demand, day=day)

@@ -23,15 +23,16 @@ def frozen_start(start: Start, plan: Plan, end: int) -> Start:
     bench, askings = start.bench.copy(), dict(start.askings)
     lots = tuple(lot for lot in plan.preparations if lot.make < end)
     for lot in lots:
-        job = start.jobs.lots[lot.preparation]
-        bench.do(lot_task(start.jobs, job, lot.make, bench.workdays.days))
+        made = start.jobs.lots[lot.preparation]
+        bench.do(lot_task(start.jobs, made, lot.make, bench.workdays.days))
     batches = [batch for batch in plan.batches if not batch.in_progress and batch.pour < end]
     for batch in batches:
-        if batch.pack is not None:
-            poured = _job_of(start, batch)
-            bench.do(task_of(start.jobs, poured, batch.pour, batch.pack))
-            bars = poured.bars(batch.pour, batch.pack, bench.workdays.days)
-            askings[batch.product] = askings[batch.product].with_bars(bars)
+        if batch.pack is None:
+            raise AssertionError("only a batch under way may stay on its trays")
+        job = _job_of(start, batch)
+        bench.do(task_of(start.jobs, job, batch.pour, batch.pack))
+        bars = job.bars(batch.pour, batch.pack, bench.workdays.days)
+        askings[batch.product] = askings[batch.product].with_bars(bars)
     bench.lots.clear()  # so that none of them is moved or left out
     _close(bench, end)
     return replace(

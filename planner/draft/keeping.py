@@ -37,11 +37,14 @@ class Kept:
         return self._value(loss, _pours(batches))
 
     def _value(self, loss: int, pours: Iterable[Pour]) -> int:
-        return loss + self.worth * (self.pours - Counter(pours)).total() if self.worth else loss
+        return loss + self.worth * self._missing(pours).total() if self.worth else loss
 
     def missing(self, placed: Iterable[Placed]) -> "Counter[Pour]":
         """The kept batches that are not among those placed."""
-        return self.pours - Counter(_pour_of(one) for one in placed)
+        return self._missing(_pour_of(one) for one in placed)
+
+    def _missing(self, pours: Iterable[Pour]) -> "Counter[Pour]":
+        return self.pours - Counter(pours)
 
 
 NOTHING = Kept(pours=Counter(), worth=0)

@@ -1,6 +1,6 @@
 """A schedule written down as the plan's records."""
 
-from planner.draft.schedule import Schedule
+from planner.draft.schedule import Schedule, Start
 from planner.plan import Batch, PreparationLot
 
 
@@ -29,3 +29,13 @@ def lots_of(schedule: Schedule) -> tuple[PreparationLot, ...]:
             for lot in lots
         )
     )
+
+
+def all_batches(start: Start, schedule: Schedule) -> list[Batch]:
+    """The batches that stand, and those planned."""
+    return [*start.standing, *batches_of(schedule)]
+
+
+def all_lots(start: Start, schedule: Schedule) -> list[PreparationLot]:
+    """The lots of preparations that stand, and those planned."""
+    return [*start.lots, *lots_of(schedule)]

@@ -25,7 +25,7 @@ from planner.draft.daysets import last_before
 from planner.draft.jobs import Job
 from planner.draft.placing import Openings, Placed, place
 from planner.draft.schedule import Schedule, Start, start_of
-from planner.draft.writing import batches_of, lots_of
+from planner.draft.writing import all_batches, all_lots
 from planner.needs import requirements_of
 from planner.plan import Plan, in_plan_order
 from planner.replay import earliest_promises
@@ -49,8 +49,7 @@ def textbook_plan(workshop: Workshop) -> Plan:
     """
     start = start_of(workshop)
     schedule = _loaded(start, sorted(_releases(workshop, start), key=_urgency))
-    batches = [*start.standing, *batches_of(schedule)]
-    lots = lots_of(schedule)
+    batches, lots = all_batches(start, schedule), all_lots(start, schedule)
     purchases = purchases_for(workshop, batches, lots)
     if purchases is None:
         raise ValueError(f"the budgets of {workshop.name} cannot pay for the textbook's plan")

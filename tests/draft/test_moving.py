@@ -22,18 +22,28 @@ def taken_out(scheduler: ListScheduler, number: int) -> tuple[Bench, list[Placed
     return bench, taken
 
 
+def room(bench: Bench) -> dict[str, list[int]]:
+    """The trays and moulds that are free on each day."""
+    free = free_amounts(bench)
+    return {key: free[key] for key in free if key.startswith(("tray", "mould"))}
+
+
 @pytest.mark.parametrize("prefer", [as_given, snuggest])
 @pytest.mark.parametrize("bottleneck", ["trays", "hands"])
 def test_they_are_the_same_batches_at_most_some_days_away(
     bottleneck: Bottleneck, prefer: Preference
 ) -> None:
-    """All of them, or all but one, as chance has it; some find no place."""
+    """All of them, or all but one, as chance has it; some find no place.
+
+    Taken out again they leave all as it was. Only lots of preparations may have come about, which
+    take no trays and no moulds.
+    """
     workshop = random_workshop(seed=3, products=4, days=90, bottleneck=bottleneck)
     scheduler = ListScheduler(workshop)
     away, missing = set[int](), set[int]()
     for seed in range(12):
         bench, taken = taken_out(scheduler, 6)
-        before = free_amounts(bench)
+        before = room(bench)
         found = moved(scheduler.start, bench, taken, prefer, Random(seed))
         left = {id(one.job): [two.pour for two in taken if two.job is one.job] for one in taken}
         for one in found:
@@ -41,8 +51,7 @@ def test_they_are_the_same_batches_at_most_some_days_away(
             away.add(abs(one.pour - nearest))
             bench.undo(one.task)
         missing.add(len(taken) - len(found))
-        if not any(scheduler.start.jobs.lots):
-            assert free_amounts(bench) == before
+        assert room(bench) == before
     assert {0, 1} <= missing
     assert max(away) <= NEAR
     assert len(away) > 3
