@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from planner.solver.decomposition import decomposed_bound
-from planner.solver.highs import Proof, branch_and_cut, corner_of, relaxed
+from planner.solver.highs import Effort, Proof, branch_and_cut, corner_of, relaxed
 from planner.solver.matrix import Floats, Program
 
 
@@ -67,9 +67,7 @@ def branched(
     tell: Callable[[Proof], None],
     program: Program,
     hint: dict[int, int],
-    work: float,
-    seconds: float,
-    seed: int,
+    effort: Effort,
 ) -> None:
     """Tell each better assignment and each bound of branch and cut, and what it comes to."""
-    tell(branch_and_cut(program, hint, work, seconds, seed, tell))
+    tell(branch_and_cut(program, hint, effort, tell))

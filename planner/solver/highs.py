@@ -6,13 +6,11 @@ repeats exactly as long as the clock does not end the run.
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from itertools import count
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 
-from planner.solver.matrix import Floats, Program
+from planner.solver.matrix import Flags, Floats, Program
 
 LOOK_WORK = 4e-6
 """Units of work between two looks at the limits, for each row and column: 2.8e-6 to 8.9e-6 s."""
@@ -31,12 +29,14 @@ Watch = Callable[["Proof"], None]
 class Proof:
     """What a run came to: the best assignment if one was found, and the proven bound if any.
 
-    `optimal` is True if nothing can be better than the assignment by a unit of the cost.
+    `optimal` is True if nothing can be better than the assignment by the gap that was asked for.
+    `work` counts the looks at the limits, as units of work.
     """
 
     values: list[int] | None
     bound: int | None
     optimal: bool
+    work: float = 0.0
 
     def followed_by(self, later: "Proof") -> "Proof":
         """What a run has come to with what it tells later: only what is better."""
@@ -45,7 +45,23 @@ class Proof:
             values=self.values if later.values is None else later.values,
             bound=max(bounds, default=None),
             optimal=later.optimal,
+            work=max(self.work, later.work),
         )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Effort:
+    """How far branch and cut goes; a gap in units of the cost, in which the goal is whole.
+
+    `restarts` lets it presolve the program anew once much of it is settled: a proof may come
+    sooner, good values do not.
+    """
+
+    work: float
+    seconds: float
+    seed: int = 1
+    gap: float = 0.0
+    restarts: bool = True
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -102,34 +118,34 @@ def corner_of(program: Program, relaxation: Relaxation, seconds: float) -> Float
 def branch_and_cut(
     program: Program,
     hint: dict[int, int],
-    work: float,
-    seconds: float,
-    seed: int = 1,
+    effort: Effort,
     watch: Watch = lambda _: None,
 ) -> Proof:
-    """Branch and cut from an assignment of all columns, within the work and the seconds."""
+    """Branch and cut from an assignment of all columns on, as far as the effort goes."""
     import highspy
 
-    solver = _solver(highspy, program, seconds, whole=True)
-    solver.setOptionValue("random_seed", seed)
+    solver = _solver(highspy, program, effort.seconds, whole=True)
+    solver.setOptionValue("random_seed", effort.seed)
     # In units of the cost the goal is whole, so that a gap below one unit is none.
     solver.setOptionValue("mip_rel_gap", 0.0)
-    solver.setOptionValue("mip_abs_gap", 0.999)
-    # It was seen to work on for minutes past the limits.
+    solver.setOptionValue("mip_abs_gap", max(0.999, effort.gap))
+    solver.setOptionValue("mip_allow_restart", effort.restarts)
+    # Both were seen to work on for minutes past the limits.
     solver.setOptionValue("mip_heuristic_run_root_reduced_cost", False)
+    solver.setOptionValue("mip_heuristic_run_rins", False)
     start = highspy.HighsSolution()
     start.col_value = [float(hint[column]) for column in range(program.columns)]
     solver.setSolution(start)
 
-    # HiGHS looks at its limits after the same steps in every run, so that their number repeats.
-    looks = count(1)
-    most = work / (LOOK_WORK * (program.rows + program.columns))
-    highest = -np.inf
+    # HiGHS looks at its limits after the same steps in every run, so that the work repeats.
+    look = LOOK_WORK * (program.rows + program.columns)
+    work, highest = 0.0, -np.inf
 
     def heed(event: Any) -> None:
-        nonlocal highest
+        nonlocal highest, work
         bound = event.data_out.mip_dual_bound
-        if next(looks) > most:
+        work += look
+        if work > effort.work:
             event.interrupt()
         elif highest < bound < np.inf:
             highest = bound
@@ -144,7 +160,7 @@ def branch_and_cut(
     if _was_misled(highspy, solver, program):
         solver.clearSolver()
         solver.run()
-    return _proof(highspy, solver, program)
+    return replace(_proof(highspy, solver, program), work=work)
 
 
 def least_cost(part: Program, cost: Floats) -> float:
@@ -159,7 +175,7 @@ def least_cost(part: Program, cost: Floats) -> float:
     solver.setOptionValue("mip_rel_gap", PART_GAP)
     solver.setOptionValue("mip_max_nodes", PART_NODES)
     solver.run()
-    if solver.getModelStatus() == highspy.HighsModelStatus.kOptimal and _is_wide(part).all():
+    if solver.getModelStatus() == highspy.HighsModelStatus.kOptimal and _divisible(part).all():
         # Without whole numbers HiGHS leaves the bound of its branch and cut at nothing.
         return priced.dual_value(np.array(solver.getSolution().row_dual))
     return float(solver.getInfo().mip_dual_bound)
@@ -179,17 +195,17 @@ def _solver(highspy: Any, program: Program, seconds: float, whole: bool) -> Any:
     if whole:
         kinds = highspy.HighsVarType
         matrix.integrality_ = [
-            kinds.kContinuous if wide else kinds.kInteger for wide in _is_wide(program)
+            kinds.kContinuous if free else kinds.kInteger for free in _divisible(program)
         ]
     if solver.passModel(matrix) == highspy.HighsStatus.kError:
         raise ValueError("HiGHS refused the model")
     return solver
 
 
-def _is_wide(program: Program) -> npt.NDArray[np.bool_]:
-    """The columns that need not be whole."""
-    wide: npt.NDArray[np.bool_] = program.upper - program.lower > WIDEST
-    return wide
+def _divisible(program: Program) -> Flags:
+    """The columns that need not be whole: they never have to, or are amounts over wide domains."""
+    wide: Flags = program.upper - program.lower > WIDEST
+    return program.divisible | wide
 
 
 def linear_program(highspy: Any, program: Program) -> Any:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:  # a process that is given arrays has no use for OR-Tools
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
+Flags = npt.NDArray[np.bool_]
 
 ENDLESS = 1 << 62
 """CP-SAT writes bounds of at least this size for a row that is open on that side."""
@@ -31,6 +32,7 @@ ROUNDING = 1e-12
 class Program:
     """Minimise offset + unit x (cost . x), x whole in lower .. upper, rows within their bounds.
 
+    Columns that are `divisible` need not be whole: what the others can be does not depend on it.
     Row i has the coefficients values[starts[i] : starts[i + 1]] at the columns indices[...]. Each
     row, and the cost, is divided by what divides all of its coefficients: nothing is rounded.
     """
@@ -45,6 +47,7 @@ class Program:
     values: Floats
     row_lower: Floats
     row_upper: Floats
+    divisible: Flags
 
     @property
     def columns(self) -> int:
@@ -118,6 +121,7 @@ class Program:
             lower=self.lower[columns],
             upper=self.upper[columns],
             cost=self.cost[columns],
+            divisible=self.divisible[columns],
             indices=position[few.indices],
         )
 
@@ -162,7 +166,9 @@ class Row:
     upper: float = np.inf
 
 
-def extended(program: Program, shares: int, rows: Sequence[Row]) -> Program:
+def extended(
+    program: Program, shares: int, rows: Sequence[Row], divisible: bool = False
+) -> Program:
     """The program with so many columns in 0 .. 1 that cost nothing, and rows, behind its own."""
     ends = program.starts[-1] + np.cumsum([len(row.columns) for row in rows], dtype=np.int64)
     return replace(
@@ -175,6 +181,7 @@ def extended(program: Program, shares: int, rows: Sequence[Row]) -> Program:
         values=np.concatenate([program.values, *(row.values for row in rows)]),
         row_lower=np.append(program.row_lower, [row.lower for row in rows]),
         row_upper=np.append(program.row_upper, [row.upper for row in rows]),
+        divisible=np.append(program.divisible, np.full(shares, divisible)),
     )
 
 
@@ -212,6 +219,7 @@ def program_of(model: LinearModel, goal: Linear) -> Program:
         values=np.array(values, np.float64),
         row_lower=np.array([low for low, _ in bounds], np.float64),
         row_upper=np.array([high for _, high in bounds], np.float64),
+        divisible=np.zeros(len(domains), np.bool_),
     )
 
 

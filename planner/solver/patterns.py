@@ -125,4 +125,5 @@ def _extended(program: Program, mixtures: Sequence[Mixture]) -> Program:
                 )
             )
         rows.append(Row(columns=shares, values=np.ones(len(shares)), upper=1))
-    return extended(program, sum(len(mixture.patterns) for mixture in mixtures), rows)
+    number = sum(len(mixture.patterns) for mixture in mixtures)
+    return extended(program, number, rows, divisible=True)  # whole counts keep to the knapsack

@@ -11,7 +11,7 @@ from planner.settings import Progress, ProgressNote
 from planner.solver.apart import apart
 from planner.solver.bounding import Corner, bounds, branched
 from planner.solver.exchange import plan_of
-from planner.solver.highs import Proof
+from planner.solver.highs import Effort, Proof
 from planner.solver.matrix import TOLERANCE, Floats, Program, program_of
 from planner.solver.task import Task
 from planner.solver.tightening import Tightened, tightenings
@@ -41,7 +41,7 @@ class Prover:
     @property
     def size(self) -> int:
         """Rows and columns of the program that is branched on."""
-        return self._branching.size
+        return self.branching.size
 
     def linear_bound(self) -> int | None:
         """That of the tightest linear relaxation; None without time."""
@@ -91,17 +91,18 @@ class Prover:
         )
 
     @property
-    def _branching(self) -> Tightened:
+    def branching(self) -> Tightened:
+        """The program that is branched on, with all that tightens it."""
         return self.tightest or Tightened(base=self.program, model=self.task.model.model)
 
     def branch_and_cut(self, hint: dict[int, int], work: float) -> Proof:
         """The whole program, from a hint on; what does not hold exactly is no plan."""
         proof = self._branched(hint, work)
         found = proof.values
-        values = None if found is None else self._completed(found[: self.program.columns])
+        values = None if found is None else self.completed(found[: self.program.columns])
         if values is None:
             return Proof(values=None, bound=proof.bound, optimal=False)
-        values = self._without_idle_lots(values)
+        values = self.without_idle_lots(values)
         value = self._value(values)
         # Complete means that nothing is better by a unit of the cost, as far as HiGHS can tell.
         least = self.program.unit + TOLERANCE * abs(value - self.program.offset)
@@ -111,17 +112,16 @@ class Prover:
 
     def _branched(self, hint: dict[int, int], work: float) -> Proof:
         """What another process comes to before the time is over."""
-        branching = self._branching
-        program, hint = branching.program, branching.completed(hint)
-        limits = work, self._seconds_left(), self.task.limits.seed
+        program, hint = self.branching.program, self.branching.completed(hint)
+        effort = Effort(work=work, seconds=self._seconds_left(), seed=self.task.limits.seed)
         reached = Proof(values=None, bound=None, optimal=False)
-        for proof in apart(branched, program, hint, *limits, goes_on=self._goes_on):
+        for proof in apart(branched, program, hint, effort, goes_on=self._goes_on):
             reached = reached.followed_by(proof)
             if proof.bound is not None:
                 self.tell(proof.bound)
         return reached
 
-    def _completed(self, values: list[int]) -> list[int] | None:
+    def completed(self, values: list[int]) -> list[int] | None:
         """The values as they are, or with all that follows from their decisions in whole numbers.
 
         The better of the two that keeps every row; None if neither does.
@@ -130,7 +130,7 @@ class Prover:
         kept = [each for each in (values, self._values_of(plan)) if self.program.holds(each)]
         return min(kept, key=self._value, default=None)
 
-    def _without_idle_lots(self, values: list[int]) -> list[int]:
+    def without_idle_lots(self, values: list[int]) -> list[int]:
         """The same without the lots of preparations that nothing needs, the last looked at first.
 
         Where purchases are left out such a lot costs nothing, but what goes into it will.

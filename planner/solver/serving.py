@@ -4,7 +4,7 @@ Whoever calls searches in its own way (the list scheduler, batch by batch). The 
 and the products one by one give a bound. If the program is small, and plan and bound are not too
 far apart, branch and cut goes on from the first plan found and closes the gap; elsewhere the
 caller's second search takes its place, from where the relaxation leads; it may guide the first one
-too. For a model that is neither small nor large, the solver plans parts of what was found anew.
+too. Then the best that was found is planned anew window by window.
 
 With one worker each step's outcome follows from its limits of work alone, so that a plan repeats.
 """
@@ -14,18 +14,20 @@ from concurrent.futures import Future, wait
 from dataclasses import dataclass, replace
 from threading import Event
 from time import monotonic
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 from planner.plan import Batch, Plan
 from planner.settings import Progress
 from planner.solver.closing import closed_in
 from planner.solver.highs import Proof
 from planner.solver.matrix import Floats
-from planner.solver.neighbourhood import improved_in_parts
 from planner.solver.proving import Prover
 from planner.solver.rounding import rounded
 from planner.solver.search import improved_at_once
 from planner.solver.task import Found, Limits, Task, better_of
+from planner.solver.windows import WindowSearch
+
+T = TypeVar("T")
 
 Guides = Sequence[Sequence[Batch]]
 """Batches that a search may follow to begin with, best done one list after the other."""
@@ -82,17 +84,14 @@ FAR = 0.45
 SURE = 3_000
 """Rows and columns up to which branch and cut ends soon however far plan and bound are apart."""
 
-SEEKING = 0.5
-"""Share of the work for the caller's search, where parts are planned anew after it."""
+SEEKING = 0.35
+"""Share of the work for the caller's searches, where windows are planned anew after them."""
 
 SECOND = 0.8
-"""Share of the work for a second search, which begins once the relaxations are solved."""
+"""Share of the work for a second search without windows after it."""
 
 SOON = 3.0
 """Seconds in which a second search, in a process that has yet to begin, comes to nothing."""
-
-LARGEST_IN_PARTS = 6_000
-"""Variables of a model above which planning parts anew is slower than placing batches anew."""
 
 
 class ServiceSearch:
@@ -107,11 +106,12 @@ class ServiceSearch:
         self.prover = Prover(task=task, until=self.until, progress=progress, stop=stop)
         self.first: Future[Found] = Future()
         self.relaxed: Future[Floats | None] = Future()
+        self.beside: Future[Found | None] = Future()
 
     def run(self) -> Found:
         """The best plan and bound. Raises NoPlanFound."""
         start = Found(self.task.hint, None)
-        return closed_in(self.task.goal, start, self._found, self._proof, self.stop)
+        return closed_in(self.task.goal, start, self._found, self._proven, self.stop)
 
     @property
     def _is_small(self) -> bool:
@@ -119,53 +119,61 @@ class ServiceSearch:
         return self.task.model.model.size <= SMALL
 
     @property
-    def _is_large(self) -> bool:
-        """True if planning parts of the model anew takes too long."""
-        return len(self.task.model.model.proto.proto.variables) > LARGEST_IN_PARTS
+    def _waits(self) -> bool:
+        """True if it pays to wait for the relaxation."""
+        size, seconds = self.task.model.model.size, self.task.limits.seconds
+        if not self.searches.guided or size > LARGEST_GUIDED or self.task.limits.workers > 1:
+            return False
+        return RELAXING * size <= PATIENCE * seconds
 
     def _found(self, stop: Event) -> Found:
-        """What is sought, in one go; then what the solver makes of it if that can pay."""
-        if self._is_small:
-            return self._found_beside_the_proof(stop)
-        share = 1.0 if self._is_large else SEEKING
-        if self._waits:
-            first = self._sought(UNGUIDED * share, stop)
-            found = self._guided((1 - UNGUIDED) * share, first, stop)
-        else:
-            found = self._sought(share, stop)
-        return found if self._is_large else self._solved(1 - share, found, stop)
+        """What is sought, then what is made of it window by window.
 
-    def _found_beside_the_proof(self, stop: Event) -> Found:
-        """What is sought, first a plan from which the proof goes on."""
+        Of a small model first a plan from which the proof goes on.
+        """
+        begun = FIRST if self._is_small else UNGUIDED * SEEKING
         try:
-            first = self._sought(FIRST, stop)
+            first = self._sought(begun, stop)
         except BaseException as error:
             self.first.set_exception(error)
             raise
         self.first.set_result(first)
         if self.task.limits.workers > 1:
-            return self._solved(1 - FIRST, first, stop)
-        return self._guided(1 - FIRST, first, stop)
+            return self._solved_at_once(1 - begun, first, stop)
+        if not self._waits:
+            return better_of(self.task.goal, first, self._sought(1 - begun, stop))
+        guided = self._sought(SEEKING - begun, stop, self._guides(0))
+        return self._in_windows(better_of(self.task.goal, first, guided), stop)
 
-    @property
-    def _waits(self) -> bool:
-        """True if it pays to wait for the relaxation."""
-        size, seconds = self.task.model.model.size, self.task.limits.seconds
-        if not self.searches.guided or size > LARGEST_GUIDED:
-            return False
-        return RELAXING * size <= PATIENCE * seconds
-
-    def _guided(self, share: float, first: Found, stop: Event) -> Found:
-        """What is sought from where the relaxation leads, once it is solved."""
-        guides = self._guides(0) if self._waits else ()
-        return better_of(self.task.goal, first, self._sought(share, stop, guides))
+    def _in_windows(self, found: Found, stop: Event) -> Found:
+        """The best of both searches planned anew window by window, two at once if nothing else is
+        going on.
+        """
+        beside = self._waited_for(self.beside)
+        if self.prover.tightest is None:
+            return better_of(self.task.goal, found, self._sought(1 - SEEKING, stop))
+        starts = [found.values] if beside is None else [found.values, beside.values]
+        windows = WindowSearch(self.prover, self._limits(1 - SEEKING), len(starts), stop)
+        return windows.improved(starts)
 
     def _guides(self, search: int) -> Guides:
         """What the relaxation leads to, by turns to each of the two searches."""
-        while not wait([self.relaxed], SIGN).done:
-            self.prover.tell(None)
-        values = self.relaxed.result()
+        values = self._waited_for(self.relaxed)
         return () if values is None else rounded(self.task.model.variables, values)[search::2]
+
+    def _waited_for(self, future: Future[T]) -> T:
+        """What comes of something that goes on beside; the time left is told until then."""
+        while not wait([future], SIGN).done:
+            self.prover.tell(None)
+        return future.result()
+
+    def _proven(self) -> Found:
+        """What is proven. Whoever waits for what is found beside waits no longer after it."""
+        try:
+            return self._proof()
+        finally:
+            if not self.beside.done():
+                self.beside.set_result(None)
 
     def _proof(self) -> Found:
         """The bound of the relaxations; then branch and cut where it can be expected to end.
@@ -182,9 +190,12 @@ class ServiceSearch:
         if self.stop.is_set() or bound >= task.goal.value(start):
             return proven
         if self._can_close(bound):
+            self.beside.set_result(None)
             proof = self.prover.branch_and_cut(start, (1 - FIRST) * task.limits.work)
             return better_of(task.goal, found_by(proof, start), proven)
-        return better_of(task.goal, proven, self._sought_beside())
+        beside = self._sought_beside()
+        self.beside.set_result(beside)
+        return better_of(task.goal, proven, beside)
 
     def _relaxation_bound(self) -> int | None:
         """The bound of the relaxations. Whoever waits for their values waits no longer after it."""
@@ -197,6 +208,10 @@ class ServiceSearch:
     def _sought_beside(self) -> Found:
         """What the caller's second search finds, if it has one and there is time."""
         limits = self._limits(SECOND)
+        if self._waits:  # until the first one ends, too
+            limits = self._limits((1 - UNGUIDED) * SEEKING)
+            windows = (1 - SEEKING) * self.task.limits.seconds
+            limits = replace(limits, seconds=self.until - windows - monotonic())
         second = self.searches.second
         if second is None or limits.workers > 1 or limits.seconds < SOON:
             return Found(self.task.hint, None)
@@ -218,11 +233,10 @@ class ServiceSearch:
         plan = self.searches.first(self._limits(share), self.progress, stop, guides)
         return Found(self.task.model.values_of(plan), None)
 
-    def _solved(self, share: float, start: Found, stop: Event) -> Found:
-        """CP-SAT from a plan on: part by part with one worker, else several searches."""
+    def _solved_at_once(self, share: float, start: Found, stop: Event) -> Found:
+        """Several searches of CP-SAT from a plan on."""
         task = replace(self.task, limits=self._limits(share), hint=start.values)
-        solve = improved_at_once if task.limits.workers > 1 else improved_in_parts
-        return better_of(task.goal, solve(task, self.progress, stop), start)
+        return better_of(task.goal, improved_at_once(task, self.progress, stop), start)
 
     def _limits(self, share: float) -> Limits:
         limits = self.task.limits

@@ -11,7 +11,7 @@ import pytest
 
 from planner.solver import decomposition
 from planner.solver.decomposition import columns_without_rows, decomposed_bound, parts_of
-from planner.solver.highs import Relaxation, branch_and_cut, relaxed
+from planner.solver.highs import Effort, Relaxation, branch_and_cut, relaxed
 from planner.solver.linear import Linear, LinearModel
 from planner.solver.matrix import Floats, program_of
 from planner.solver.model import PlanModel
@@ -115,7 +115,7 @@ def test_relaxation_and_parts_stay_below_an_optimum_that_two_solvers_prove(seed:
     bound = decomposed_bound(program, task.model.model.shared_rows, relaxation)
     assert relaxation.bound <= bound <= optimum
     assert program.holds([found.values[column] for column in range(program.columns)])
-    proof = branch_and_cut(program, task.hint, work=60, seconds=60)
+    proof = branch_and_cut(program, task.hint, Effort(work=60, seconds=60))
     assert proof.optimal
     assert proof.values is not None
     assert task.goal.value(dict(enumerate(proof.values))) == optimum

@@ -5,7 +5,7 @@ from functools import reduce
 import numpy as np
 import pytest
 
-from planner.solver.highs import Proof, branch_and_cut, corner_of, least_cost, relaxed
+from planner.solver.highs import Effort, Proof, branch_and_cut, corner_of, least_cost, relaxed
 from planner.solver.linear import Linear, LinearModel
 from planner.solver.matrix import Program, program_of
 from tests.solver.pools import TwoProducts, service_task, small_workshop
@@ -55,7 +55,7 @@ def test_no_assignment_has_no_relaxation() -> None:
 def test_the_optimum_is_proven_and_its_values_hold() -> None:
     two = TwoProducts()
     hint = dict.fromkeys(range(two.program.columns), 0)
-    proof = branch_and_cut(two.program, hint, work=10, seconds=60)
+    proof = branch_and_cut(two.program, hint, Effort(work=10, seconds=60))
     assert (proof.optimal, proof.bound) == (True, TwoProducts.OPTIMUM)
     assert proof.values is not None
     assert two.program.holds(proof.values)
@@ -86,7 +86,7 @@ def test_the_work_limit_repeats() -> None:
 
     def run(work: float) -> tuple[Proof, list[Proof]]:
         heard: list[Proof] = []
-        return branch_and_cut(program, hint, work, 60, watch=heard.append), heard
+        return branch_and_cut(program, hint, Effort(work=work, seconds=60), heard.append), heard
 
     first, second = run(0.03), run(0.03)
     assert first == second
@@ -119,7 +119,7 @@ def test_a_start_that_misleads_is_left_out() -> None:
     """HiGHS 1.16 calls this draft optimal at 322,851: it loses 325,251, and the best 325,097."""
     task = service_task(random_workshop(2, products=3, days=30))
     program = program_of(task.model.model, task.goal)
-    proof = branch_and_cut(program, task.hint, work=60, seconds=60)
+    proof = branch_and_cut(program, task.hint, Effort(work=60, seconds=60))
     assert proof.values is not None
     assert proof.optimal
     assert task.goal.value(dict(enumerate(proof.values))) == proof.bound
@@ -129,6 +129,8 @@ def test_a_start_that_misleads_is_left_out() -> None:
 def test_another_seed_proves_the_same_optimum(seed: int) -> None:
     task = service_task(small_workshop(3))
     program = program_of(task.model.model, task.goal)
-    one = branch_and_cut(program, task.hint, 60, 60, seed=seed)
+    one = branch_and_cut(program, task.hint, Effort(work=60, seconds=60, seed=seed))
     assert one.optimal
-    assert one.bound == branch_and_cut(program, task.hint, 60, 60, seed=7).bound
+    assert (
+        one.bound == branch_and_cut(program, task.hint, Effort(work=60, seconds=60, seed=7)).bound
+    )

@@ -9,7 +9,7 @@ from threading import Event
 import pytest
 
 from planner.solver import patterns
-from planner.solver.highs import branch_and_cut, relaxed
+from planner.solver.highs import Effort, branch_and_cut, relaxed
 from planner.solver.linear import Knapsack, Linear, LinearModel
 from planner.solver.matrix import Program, program_of
 from planner.solver.model import PlanModel
@@ -118,8 +118,9 @@ def both(workshop: Workshop) -> tuple[Program, Patterned]:
 def test_the_optimum_is_the_same_and_the_relaxation_no_lower(seed: int) -> None:
     program, patterned = both(scarce(seed))
     hint = service_task(scarce(seed)).hint
-    plain = branch_and_cut(program, hint, work=60, seconds=120)
-    kept = branch_and_cut(patterned.program, patterned.completed(hint), work=60, seconds=120)
+    effort = Effort(work=60, seconds=120)
+    plain = branch_and_cut(program, hint, effort)
+    kept = branch_and_cut(patterned.program, patterned.completed(hint), effort)
     assert plain.optimal
     assert kept.optimal
     assert plain.bound == kept.bound

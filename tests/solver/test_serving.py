@@ -26,6 +26,7 @@ class Seeking:
     """Seeks in vain, and notes what it was allowed."""
 
     def __init__(self, task: Task) -> None:
+        self.hint = task.hint
         self.plan = plan_of(task.model.variables, task.hint.__getitem__)
         self.works: list[float] = []
         self.guides: list[serving.Guides] = []
@@ -67,7 +68,22 @@ def with_nothing_more_to_prove(monkeypatch: pytest.MonkeyPatch, small: int) -> N
     """Models above a size are too large for branch and cut, in those below it the gap too wide."""
     far(monkeypatch, -1.0)
     monkeypatch.setattr(serving, "SMALL", small)
-    monkeypatch.setattr(serving, "LARGEST_IN_PARTS", 0)
+
+
+class Windows:
+    """Stands for planning windows anew, and notes what it began with."""
+
+    def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
+        self.begun: list[tuple[list[dict[int, int]], int, float]] = []
+        monkeypatch.setattr(serving, "WindowSearch", self._made)
+
+    def _made(self, prover: object, limits: Limits, at_once: int, stop: Event) -> "Windows":
+        self._with = at_once, limits.work
+        return self
+
+    def improved(self, starts: list[dict[int, int]]) -> Found:
+        self.begun.append((starts, *self._with))
+        return Found(starts[0], None)
 
 
 @pytest.mark.parametrize("seed", [1, 12, 19, 20])
@@ -116,20 +132,66 @@ def test_where_patterns_prove_more_their_size_counts_too(monkeypatch: pytest.Mon
     assert found.values == task.hint
 
 
-@pytest.mark.parametrize("largest", [0, 10**6])
-def test_a_program_that_is_not_small_is_not_branched_on(
-    largest: int, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """One that is large is left to the seeking alone; parts of others are planned anew."""
+def test_a_program_that_is_not_small_is_not_branched_on(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(serving, "SMALL", 0)
-    monkeypatch.setattr(serving, "LARGEST_IN_PARTS", largest)
     monkeypatch.setattr(serving.Prover, "branch_and_cut", not_called)
     task = service_task(small_workshop(12), WORK)
     seek = Seeking(task)
     found = search(task, seek).run()
-    assert seek.works == [(0.5 if largest else 1.0) * WORK.work]
-    assert found.values == task.hint or largest
+    assert sum(seek.works) == pytest.approx(WORK.work)
+    assert found.values == task.hint
     assert found.bound is not None
+
+
+@pytest.mark.parametrize("small", [0, 10**6])
+def test_windows_go_on_from_what_both_searches_found(
+    small: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two at once, since nothing else is going on any more."""
+    with_nothing_more_to_prove(monkeypatch, small)
+    windows = Windows(monkeypatch)
+    task = service_task(small_workshop(12), WORK)
+    second = successful(task)
+    search(task, Seeking(task), second=second, guided=True).run()
+    ((starts, at_once, work),) = windows.begun
+    assert [task.goal.value(start) for start in starts] == [
+        task.goal.value(task.hint),
+        task.goal.value(second.hint),
+    ]
+    assert (at_once, work) == (2, (1 - serving.SEEKING) * WORK.work)
+
+
+def test_beside_branch_and_cut_one_window_at_a_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(serving, "SURE", 10**6)
+    nothing = Proof(values=None, bound=None, optimal=False)
+    monkeypatch.setattr(serving.Prover, "branch_and_cut", lambda *_: nothing)
+    windows = Windows(monkeypatch)
+    task = service_task(small_workshop(12), WORK)
+    search(task, Seeking(task), second=successful(task), guided=True).run()
+    assert windows.begun == [([task.hint], 1, (1 - serving.SEEKING) * WORK.work)]
+
+
+def test_without_a_relaxation_or_near_a_kept_plan_no_windows(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """They would not stay near it; the search goes on instead."""
+    windows = Windows(monkeypatch)
+    task = service_task(small_workshop(12), WORK)
+    seek = Seeking(task)
+    search(task, seek, guided=False).run()
+    assert sum(seek.works) == pytest.approx(WORK.work)
+    monkeypatch.setattr(serving.Prover, "relaxation_bound", lambda *_: None)
+    seek = Seeking(task)
+    search(task, seek, guided=True).run()
+    assert sum(seek.works) == pytest.approx(WORK.work)
+    assert windows.begun == []
+
+
+def test_windows_find_what_the_searches_did_not(monkeypatch: pytest.MonkeyPatch) -> None:
+    with_nothing_more_to_prove(monkeypatch, 0)
+    task = service_task(small_workshop(20), replace(ENOUGH, work=6))
+    found = search(task, Seeking(task), second=Seeking(task), guided=True).run()
+    assert task.goal.value(found.values) == least(task) < task.goal.value(task.hint)
 
 
 def test_the_seeking_goes_on_while_the_relaxations_are_solved(
@@ -255,7 +317,7 @@ def test_a_search_does_not_wait_for_a_relaxation_that_takes_long(
     seek, second = Seeking(task), Seeking(task)
     search(task, seek, second=second, guided=True).run()
     assert set(seek.guides) == {()}
-    assert len(seek.works) == (2 if small else 1)
+    assert len(seek.works) == 2
     assert len(second.guides[0]) == 2
 
 
@@ -277,7 +339,7 @@ def test_whoever_waits_for_the_relaxation_tells_the_time_left(
     seek = Seeking(task)
     searches = serving.Searches(first=seek, second=Seeking(task), guided=True)
     ServiceSearch(task, searches, hear, Event()).run()
-    assert len(seek.guides) == 2
+    assert len(seek.guides) == 3
     assert len(notes) >= 3
     left = [note.seconds_left for note in notes]
     assert left == sorted(left, reverse=True)

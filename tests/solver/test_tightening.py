@@ -3,7 +3,7 @@
 import pytest
 
 from planner.solver import patterns
-from planner.solver.highs import branch_and_cut, relaxed
+from planner.solver.highs import Effort, branch_and_cut, relaxed
 from planner.solver.matrix import program_of
 from planner.solver.search import minimise
 from planner.solver.tightening import Tightened, tightenings
@@ -27,7 +27,7 @@ def test_the_optimum_stays_and_the_relaxation_comes_nearer(seed: int) -> None:
         assert plain.bound <= tight.bound <= least
         for branched in (each, each.reduced(tight.duals)):
             hint = branched.completed(task.hint)
-            proof = branch_and_cut(branched.program, hint, work=60, seconds=60)
+            proof = branch_and_cut(branched.program, hint, Effort(work=60, seconds=60))
             assert proof.optimal
             assert proof.values is not None
             assert task.goal.value(dict(enumerate(proof.values))) == least

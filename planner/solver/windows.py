@@ -1,0 +1,254 @@
+"""A window of days planned anew as a whole, the days around it as they are: fix and optimise.
+
+Batches placed anew one by one seldom find a way from one good schedule to another that differs in
+a dozen of them. Branch and cut does, where the program is tight and only a few weeks of it are
+free: it then looks at all ways of filling them. All draws follow from the seed.
+"""
+
+from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor, wait
+from dataclasses import dataclass
+from functools import partial
+from itertools import pairwise
+from random import Random
+from threading import Event
+from time import monotonic
+
+import numpy as np
+
+from planner.settings import ProgressNote
+from planner.solver.apart import apart
+from planner.solver.bounding import branched
+from planner.solver.highs import Effort, Proof
+from planner.solver.linear import Staircase
+from planner.solver.matrix import Ints
+from planner.solver.proving import Prover
+from planner.solver.task import Found, Limits
+from planner.solver.tying import FIXED, Tied
+
+FIRST_DAYS, FEWEST_DAYS = 30, 28
+"""Days of a window at first, and at the least."""
+
+WIDER, NARROWER = 1.15, 0.87
+"""Factors for the next windows after one that was planned to the end, and after one that was not.
+"""
+
+LATER = 6
+"""Days by which a batch of the window may be packed later than it is cured."""
+
+EARLIER = 6
+"""Days by which a preparation for it may be made earlier than it has to be."""
+
+WORK_EACH = 6.0
+"""Units of work for one window at the most."""
+
+WORK_TO_SET_UP = 1e-4
+"""Units of work that each window counts for besides, for each row and column of its program."""
+
+SHORTEST, SHARE = 4.0, 0.2
+"""Seconds, and share of all the seconds, after which a window is given up: where the clock ends the
+search, and because HiGHS was seen to work on without end."""
+
+ENOUGH = 1.5e-3
+"""Share of the value within which a window's plan is good enough."""
+
+GOLDEN = (5**0.5 - 1) / 2
+"""Steps of this share of the plan come to every place in it equally often."""
+
+IDLE = 2.0
+"""How often windows have to come to every day in vain before it is another plan's turn."""
+
+SIGN = 0.2
+"""Seconds of waiting after which the time left is told."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Window:
+    """Days first .. end - 1."""
+
+    first: int
+    end: int
+
+    def wider(self, before: int = 0, after: int = 0) -> "Window":
+        """With so many days before and after it."""
+        return Window(first=self.first - before, end=self.end + after)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Replanned:
+    """What a window's branch and cut came to: an assignment of the model, if it found any."""
+
+    values: dict[int, int] | None
+    ended: bool
+    work: float
+
+
+class WindowSearch:
+    """Improves an assignment window by window, some at once, within limits.
+
+    Windows that are planned at the same time are far from each other where the plan is long enough,
+    so that what comes out of them mostly goes together.
+    """
+
+    def __init__(self, prover: Prover, limits: Limits, at_once: int, stop: Event) -> None:
+        self.prover = prover
+        self.limits = limits
+        self.at_once = at_once
+        self.stop = stop
+        self.until = monotonic() + limits.seconds
+        self._work = limits.work
+        self._place = Random(limits.seed).random()
+        self._days = prover.task.model.workshop.days
+        self._width = float(min(FIRST_DAYS, self._days))
+
+    def improved(self, starts: Sequence[dict[int, int]]) -> Found:
+        """The best found from some assignments of all the model's variables on, the best first.
+
+        The next one's turn comes where nothing is gained any more; in the end the best goes on.
+        """
+        waiting = sorted(starts, key=self._value)
+        best = waiting[0]
+        with ThreadPoolExecutor(self.at_once, thread_name_prefix="window") as beside:
+            while self._work > 0 and self._value(best) > 0 and self._goes_on():
+                values = waiting.pop(0) if waiting else best
+                best = min(best, self._until_idle(values, beside), key=self._value)
+        columns = range(self.prover.program.columns)
+        needed = self.prover.without_idle_lots([best[column] for column in columns])
+        return Found(dict(enumerate(needed)), None)
+
+    def _until_idle(self, values: dict[int, int], beside: ThreadPoolExecutor) -> dict[int, int]:
+        """What becomes of an assignment until nothing is gained, or the search is over."""
+        idle = 0.0
+        while idle < IDLE * self._days and self._work > 0 and self._goes_on():
+            windows = self._windows()
+            plan_anew = partial(self._planned_anew, values)
+            futures = [beside.submit(plan_anew, window) for window in windows]
+            while wait(futures, SIGN).not_done:
+                self._tell(None)
+            found = [future.result() for future in futures]
+            before = self._value(values)
+            values = self._best(values, [one.values for one in found if one.values is not None])
+            self._tell(self._value(values))
+            days = sum(window.end - window.first for window in windows)
+            idle = 0.0 if self._value(values) < before else idle + days
+            for one in found:
+                self._resize(one.ended)
+            self._work -= max(one.work for one in found)
+        return values
+
+    def _windows(self) -> list[Window]:
+        """Windows as far from each other, and from those before them, as can be."""
+        self._place = (self._place + GOLDEN) % 1
+        width = round(self._width)
+        places = [(self._place + number / self.at_once) % 1 for number in range(self.at_once)]
+        middles = [int(place * self._days) for place in places]
+        return [
+            Window(first=middle - width // 2, end=middle + width - width // 2) for middle in middles
+        ]
+
+    def _resize(self, ended: bool) -> None:
+        factor = WIDER if ended else NARROWER
+        self._width = max(FEWEST_DAYS, min(self._days, self._width * factor))
+
+    def _best(self, values: dict[int, int], found: Sequence[dict[int, int]]) -> dict[int, int]:
+        """The best of an assignment and what came of it in windows, one by one and all together."""
+        candidates = [values, *found]
+        if len(found) > 1:
+            together = [
+                values[column] + sum(one[column] - values[column] for one in found)
+                for column in range(len(values))
+            ]
+            completed = self.prover.completed(together) if self._rises(together) else None
+            if completed is not None:
+                candidates.append(dict(enumerate(completed)))
+        return min(candidates, key=self._value)
+
+    def _rises(self, values: Sequence[int]) -> bool:
+        """True unless two windows took out the same batch: then a count would fall."""
+        variables = self.prover.task.model.variables
+        counts = (*variables.poured.values(), *variables.packed.values())
+        return all(
+            values[before.index] <= values[after.index]
+            for count in counts
+            for before, after in pairwise(count.steps)
+        )
+
+    def _planned_anew(self, values: dict[int, int], window: Window) -> Replanned:
+        """What branch and cut makes of a window in a process of its own."""
+        tightened = self.prover.branching
+        tied = tied_outside(self.prover, values, window)
+        hint = tied.narrowed(tightened.completed(values))
+        program = tied.program
+        effort = Effort(
+            work=WORK_EACH,
+            seconds=max(SHORTEST, SHARE * self.limits.seconds),
+            seed=self.limits.seed,
+            gap=ENOUGH * self._value(values) / program.unit,
+            restarts=False,
+        )
+        over = monotonic() + effort.seconds
+
+        def goes_on() -> bool:
+            return self._goes_on() and monotonic() < over
+
+        reached = Proof(values=None, bound=None, optimal=False)
+        for proof in apart(branched, program, hint, effort, goes_on=goes_on):
+            reached = reached.followed_by(proof)
+        work = reached.work + WORK_TO_SET_UP * (program.rows + program.columns)
+        found = None
+        if reached.values is not None:
+            whole = tied.widened(reached.values)
+            found = self.prover.completed(whole[: self.prover.program.columns])
+        return Replanned(
+            values=None if found is None else dict(enumerate(found)),
+            ended=reached.optimal,
+            work=work,
+        )
+
+    def _value(self, values: Mapping[int, int]) -> int:
+        return self.prover.task.goal.value(dict(values))
+
+    def _tell(self, value: int | None) -> None:
+        left = max(0.0, self.until - monotonic())
+        stage = self.prover.task.stage
+        self.prover.progress(ProgressNote(stage=stage, value=value, bound=None, seconds_left=left))
+
+    def _goes_on(self) -> bool:
+        return not self.stop.is_set() and monotonic() < self.until
+
+
+def tied_outside(prover: Prover, values: Mapping[int, int], window: Window) -> Tied:
+    """The tight program in which only a window's batches are free, and what is made for them.
+
+    Counts before it are fixed. After it they move along with the window's last count: what rises
+    there is as it was.
+    """
+    variables, columns = prover.task.model.variables, prover.branching.program.columns
+    workshop = variables.workshop
+    leaders, offsets = np.arange(columns), np.zeros(columns, np.int64)
+    for key, poured in variables.poured.items():
+        product = workshop.products[key[0]]
+        packing = window.wider(after=product.set_days + product.cure_days + LATER)
+        _tie(poured, values, window, leaders, offsets)
+        _tie(variables.packed[key], values, packing, leaders, offsets)
+    for name, made in variables.made.items():
+        making = window.wider(before=workshop.preparations[name].ready_days + EARLIER)
+        _tie(made, values, making, leaders, offsets)
+    return Tied(whole=prover.branching.program, leaders=leaders, offsets=offsets)
+
+
+def _tie(
+    staircase: Staircase,
+    values: Mapping[int, int],
+    window: Window,
+    leaders: Ints,
+    offsets: Ints,
+) -> None:
+    """Tie the steps of a staircase that are outside of a window."""
+    leader, height = FIXED, 0
+    for day, step in zip(staircase.days, staircase.steps, strict=True):
+        if window.first <= day < window.end:
+            leader, height = step.index, values[step.index]
+        else:
+            leaders[step.index] = leader
+            offsets[step.index] = values[step.index] - height

@@ -1,0 +1,189 @@
+"""Windows planned anew: the rest stays, every row holds, and what is found goes together."""
+
+from collections import Counter
+from dataclasses import replace
+from threading import Event
+from time import monotonic
+
+import pytest
+
+from planner.plan import Batch, Plan
+from planner.solver import windows as windows_file
+from planner.solver.exchange import plan_of
+from planner.solver.proving import Prover
+from planner.solver.search import minimise
+from planner.solver.task import Limits, Task
+from planner.solver.windows import Window, WindowSearch, tied_outside
+from tests.solver.pools import ENOUGH, service_task, small_workshop
+from tests.solver.rows import broken_rows
+from tests.workshops import random_workshop
+
+IMPROVABLE = 20
+
+
+def prover_of(task: Task) -> Prover:
+    """Its relaxation is solved, so that its program is the tight one."""
+    prover = Prover(task=task, until=monotonic() + 120, progress=lambda _: None, stop=Event())
+    prover.relaxation_bound()
+    return prover
+
+
+def search(
+    prover: Prover, limits: Limits = ENOUGH, at_once: int = 1, stop: Event | None = None
+) -> WindowSearch:
+    return WindowSearch(prover, limits, at_once, stop or Event())
+
+
+def scarce() -> Task:
+    """Three products for two months, which need more trays than there are."""
+    return service_task(random_workshop(6, products=3, days=60, bottleneck="trays"))
+
+
+def pours(task: Task, values: dict[int, int]) -> Counter[tuple[str, int, int]]:
+    plan = plan_of(task.model.variables, values.__getitem__)
+    return Counter((b.product, b.bars, b.pour) for b in plan.batches if not b.in_progress)
+
+
+@pytest.mark.parametrize("first", [-10, 0, 20, 50])
+def test_what_is_planned_fits_into_every_window(first: int) -> None:
+    """And comes out as it was: the smaller program costs as much and keeps its rows."""
+    task = scarce()
+    prover = prover_of(task)
+    some = tied_outside(prover, task.hint, Window(first=first, end=first + 20))
+    whole = prover.branching.completed(task.hint)
+    inside = some.narrowed(whole)
+    assert some.program.columns < prover.branching.program.columns
+    assert some.program.holds([inside[column] for column in range(len(inside))])
+    widened = some.widened([inside[column] for column in range(len(inside))])
+    assert dict(enumerate(widened)) == whole
+
+
+def test_a_window_over_the_whole_plan_ties_nothing() -> None:
+    task = scarce()
+    prover = prover_of(task)
+    some = tied_outside(prover, task.hint, Window(first=-60, end=120))
+    assert some.program.columns == prover.branching.program.columns
+
+
+def test_outside_of_a_window_the_same_is_poured() -> None:
+    task = scarce()
+    window = Window(first=10, end=40)
+    found = search(prover_of(task))._planned_anew(task.hint, window).values
+    assert found is not None
+    assert broken_rows(task.model.model, found) == []
+    before, after = pours(task, task.hint), pours(task, found)
+    changed = (before - after) + (after - before)
+    assert changed
+    assert all(window.first <= day < window.end for _, _, day in changed)
+    assert task.goal.value(found) < task.goal.value(task.hint)
+
+
+def test_the_optimum_of_a_small_workshop_is_found() -> None:
+    task = service_task(small_workshop(IMPROVABLE))
+    best = minimise(task)
+    found = search(prover_of(task), replace(ENOUGH, work=3)).improved([task.hint]).values
+    assert broken_rows(task.model.model, found) == []
+    assert task.goal.value(found) == best.bound < task.goal.value(task.hint)
+
+
+@pytest.mark.parametrize("at_once", [1, 2])
+def test_the_same_seed_and_work_find_the_same(at_once: int) -> None:
+    task = scarce()
+    prover = prover_of(task)
+    limits = replace(ENOUGH, work=2)
+    once, again = (search(prover, limits, at_once).improved([task.hint]) for _ in range(2))
+    assert once == again
+    assert task.goal.value(once.values) < task.goal.value(task.hint)
+    assert broken_rows(task.model.model, once.values) == []
+
+
+def test_without_work_or_when_stopped_the_best_start_is_the_result() -> None:
+    task = service_task(small_workshop(IMPROVABLE))
+    best = minimise(task).values
+    prover, stop = prover_of(task), Event()
+    assert search(prover, replace(ENOUGH, work=0)).improved([task.hint, best]).values == best
+    assert search(prover, replace(ENOUGH, seconds=0)).improved([task.hint]).values == task.hint
+    stop.set()
+    assert search(prover, stop=stop).improved([task.hint]).values == task.hint
+
+
+def with_batches(task: Task, batches: list[Batch]) -> dict[int, int]:
+    plan = plan_of(task.model.variables, task.hint.__getitem__)
+    underway = [batch for batch in plan.batches if batch.in_progress]
+    return task.model.values_of(replace(plan, batches=(*underway, *batches)))
+
+
+def planned(task: Task) -> list[Batch]:
+    plan: Plan = plan_of(task.model.variables, task.hint.__getitem__)
+    return [batch for batch in plan.batches if not batch.in_progress]
+
+
+def test_what_windows_found_apart_goes_together() -> None:
+    """The draft without its first and its last batch; one window puts back either."""
+    task = scarce()
+    batches = planned(task)
+    base, first, last = (
+        with_batches(task, part) for part in (batches[1:-1], batches[:-1], batches[1:])
+    )
+    found = search(prover_of(task))._best(base, [first, last])
+    assert pours(task, found) == pours(task, task.hint)
+    assert task.goal.value(found) < min(task.goal.value(first), task.goal.value(last))
+
+
+def test_what_cannot_go_together_does_not() -> None:
+    """Twice the same batch on trays that take it once: the better of the two counts, alone."""
+    task = scarce()
+    batches = planned(task)
+    base, full = with_batches(task, batches[1:]), with_batches(task, batches)
+    twice = {column: 2 * full[column] - base[column] for column in base}
+    assert broken_rows(task.model.model, twice)
+    found = search(prover_of(task))._best(base, [full, full])
+    assert broken_rows(task.model.model, found) == []
+    assert task.goal.value(found) <= task.goal.value(full)
+
+
+def test_where_nothing_is_gained_it_is_the_next_plans_turn(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The best first; the best of all that came of them goes on in the end."""
+    task = service_task(small_workshop(IMPROVABLE))
+    best = minimise(task).values
+    turns: list[int] = []
+
+    def plan_anew(
+        of: WindowSearch, values: dict[int, int], window: Window
+    ) -> windows_file.Replanned:
+        turns.append(task.goal.value(values))
+        return windows_file.Replanned(values=None, ended=True, work=1.0)
+
+    monkeypatch.setattr(WindowSearch, "_planned_anew", plan_anew)
+    search(prover_of(task), replace(ENOUGH, work=5)).improved([task.hint, best])
+    low, high = task.goal.value(best), task.goal.value(task.hint)
+    assert turns == [low, low, high, high, low]
+
+
+def test_windows_come_to_every_day() -> None:
+    """Soon, and those at the same time to days far from each other."""
+    task = scarce()
+    searching = search(prover_of(task), at_once=2)
+    drawn = [searching._windows() for _ in range(6)]
+    days = Counter(
+        day for pair in drawn for window in pair for day in range(window.first, window.end)
+    )
+    assert all(days[day] for day in range(60))
+    for one, other in drawn:
+        assert abs(one.first - other.first) == 30
+
+
+def test_windows_grow_where_they_are_planned_to_the_end_and_shrink_where_not() -> None:
+    task = service_task(random_workshop(6, products=2, days=90, bottleneck="trays"))
+    searching = search(prover_of(task))
+    widths = []
+    for ended in (True, True, False, False, False, False, False):
+        searching._resize(ended)
+        widths.append(searching._width)
+    assert widths[0] < widths[1] > widths[2] > widths[3]
+    assert widths[-1] == windows_file.FEWEST_DAYS
+    for _ in range(20):
+        searching._resize(True)
+    assert searching._width == 90
