@@ -39,6 +39,11 @@ class Prover:
         return program_of(self.task.model.model, self.task.goal)
 
     @property
+    def branching(self) -> Tightened:
+        """The program that is branched on, with all that tightens it."""
+        return self.tightest or Tightened(base=self.program, model=self.task.model.model)
+
+    @property
     def size(self) -> int:
         """Rows and columns of the program that is branched on."""
         return self.branching.size
@@ -89,11 +94,6 @@ class Prover:
                 stage=self.task.stage, value=None, bound=bound, seconds_left=self._seconds_left()
             )
         )
-
-    @property
-    def branching(self) -> Tightened:
-        """The program that is branched on, with all that tightens it."""
-        return self.tightest or Tightened(base=self.program, model=self.task.model.model)
 
     def branch_and_cut(self, hint: dict[int, int], work: float) -> Proof:
         """The whole program, from a hint on; what does not hold exactly is no plan."""

@@ -66,7 +66,10 @@ UNGUIDED = 0.2
 
 RELAXING, PATIENCE = 6e-4, 0.4
 """Seconds that the relaxation takes for each row and column, and the share of the stage's seconds
-up to which a search waits for it."""
+up to which something waits for it."""
+
+BEFORE_WINDOWS = 7.5e-4
+"""Seconds that all relaxations take for each row and column of the tightest: 5e-4 to 1.2e-3."""
 
 SIGN = 0.2
 """Seconds of waiting after which the time left is told."""
@@ -126,12 +129,21 @@ class ServiceSearch:
             return False
         return RELAXING * size <= PATIENCE * seconds
 
+    @property
+    def _begun(self) -> float:
+        """Share of the work for a first plan, before whatever waits for it or goes on from it."""
+        if self._is_small:
+            return FIRST
+        if self._waits:
+            return UNGUIDED * SEEKING
+        return SEEKING if self.task.limits.workers > 1 else 1.0
+
     def _found(self, stop: Event) -> Found:
         """What is sought, then what is made of it window by window.
 
         Of a small model first a plan from which the proof goes on.
         """
-        begun = FIRST if self._is_small else UNGUIDED * SEEKING
+        begun = self._begun
         try:
             first = self._sought(begun, stop)
         except BaseException as error:
@@ -140,18 +152,26 @@ class ServiceSearch:
         self.first.set_result(first)
         if self.task.limits.workers > 1:
             return self._solved_at_once(1 - begun, first, stop)
-        if not self._waits:
-            return better_of(self.task.goal, first, self._sought(1 - begun, stop))
-        guided = self._sought(SEEKING - begun, stop, self._guides(0))
-        return self._in_windows(better_of(self.task.goal, first, guided), stop)
+        if begun == 1.0:
+            return first
+        guides = self._guides(0) if self._waits else ()
+        windowed = self._is_windowed
+        found = self._sought((SEEKING if windowed else 1.0) - begun, stop, guides)
+        found = better_of(self.task.goal, first, found)
+        return self._in_windows(found, stop) if windowed else found
+
+    @property
+    def _is_windowed(self) -> bool:
+        """True if there is time for windows after the searches, once the relaxation is solved."""
+        if not self._waits or self.prover.tightest is None:
+            return False
+        return BEFORE_WINDOWS * self.prover.size <= PATIENCE * self.task.limits.seconds
 
     def _in_windows(self, found: Found, stop: Event) -> Found:
         """The best of both searches planned anew window by window, two at once if nothing else is
         going on.
         """
         beside = self._waited_for(self.beside)
-        if self.prover.tightest is None:
-            return better_of(self.task.goal, found, self._sought(1 - SEEKING, stop))
         starts = [found.values] if beside is None else [found.values, beside.values]
         windows = WindowSearch(self.prover, self._limits(1 - SEEKING), len(starts), stop)
         return windows.improved(starts)
@@ -208,7 +228,7 @@ class ServiceSearch:
     def _sought_beside(self) -> Found:
         """What the caller's second search finds, if it has one and there is time."""
         limits = self._limits(SECOND)
-        if self._waits:  # until the first one ends, too
+        if self._is_windowed:  # until the first one ends, too
             limits = self._limits((1 - UNGUIDED) * SEEKING)
             windows = (1 - SEEKING) * self.task.limits.seconds
             limits = replace(limits, seconds=self.until - windows - monotonic())

@@ -138,7 +138,7 @@ def test_a_program_that_is_not_small_is_not_branched_on(monkeypatch: pytest.Monk
     task = service_task(small_workshop(12), WORK)
     seek = Seeking(task)
     found = search(task, seek).run()
-    assert sum(seek.works) == pytest.approx(WORK.work)
+    assert seek.works == [WORK.work]
     assert found.values == task.hint
     assert found.bound is not None
 
@@ -184,6 +184,21 @@ def test_without_a_relaxation_or_near_a_kept_plan_no_windows(
     seek = Seeking(task)
     search(task, seek, guided=True).run()
     assert sum(seek.works) == pytest.approx(WORK.work)
+    assert windows.begun == []
+
+
+@pytest.mark.parametrize("small", [0, 10**6])
+def test_no_windows_where_the_relaxations_take_too_much_of_the_time(
+    small: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with_nothing_more_to_prove(monkeypatch, small)
+    monkeypatch.setattr(serving, "BEFORE_WINDOWS", 1)
+    windows = Windows(monkeypatch)
+    task = service_task(small_workshop(12), WORK)
+    seek, second = Seeking(task), Seeking(task)
+    search(task, seek, second=second, guided=True).run()
+    assert sum(seek.works) == pytest.approx(WORK.work)
+    assert second.works == [0.8 * WORK.work]
     assert windows.begun == []
 
 
@@ -317,7 +332,7 @@ def test_a_search_does_not_wait_for_a_relaxation_that_takes_long(
     seek, second = Seeking(task), Seeking(task)
     search(task, seek, second=second, guided=True).run()
     assert set(seek.guides) == {()}
-    assert len(seek.works) == 2
+    assert len(seek.works) == (2 if small else 1)
     assert len(second.guides[0]) == 2
 
 
@@ -339,7 +354,7 @@ def test_whoever_waits_for_the_relaxation_tells_the_time_left(
     seek = Seeking(task)
     searches = serving.Searches(first=seek, second=Seeking(task), guided=True)
     ServiceSearch(task, searches, hear, Event()).run()
-    assert len(seek.guides) == 3
+    assert len(seek.guides) == 2
     assert len(notes) >= 3
     left = [note.seconds_left for note in notes]
     assert left == sorted(left, reverse=True)
