@@ -68,8 +68,8 @@ RELAXING, PATIENCE = 6e-4, 0.4
 """Seconds that the relaxation takes for each row and column, and the share of the stage's seconds
 up to which something waits for it."""
 
-BEFORE_WINDOWS = 7.5e-4
-"""Seconds that all relaxations take for each row and column of the tightest: 5e-4 to 1.2e-3."""
+BEFORE_WINDOWS = 4e-4
+"""Seconds that the relaxations take at least for each row and column of the tightest program."""
 
 SIGN = 0.2
 """Seconds of waiting after which the time left is told."""
