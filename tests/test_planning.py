@@ -383,7 +383,7 @@ def test_a_second_search_finds_a_plan_of_its_own() -> None:
 def test_planning_again_the_second_search_too_stays_near_the_kept_plan() -> None:
     """Of its batches more stay than by a search that knows nothing of it, from the same seed."""
     workshop = random_workshop(2, products=4, days=75, bottleneck="trays")
-    kept, _ = make_plan(workshop, Settings(work=0.01, seconds=60))
+    kept = Planning(workshop, BRIEF, None, None, Event())._drafted().plan
     near, free = (Planning(workshop, BRIEF, stored, None, Event()) for stored in (kept, None))
     limits = Limits(work=0.05, seconds=60, seed=1, workers=1)
     found = [

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
 from math import ceil, gcd
 from typing import TYPE_CHECKING, Any
 
@@ -74,9 +73,9 @@ class Program:
         np.add.at(sums, self.row_of, terms)
         return bool(((sums >= self.row_lower) & (sums <= self.row_upper)).all())
 
-    @cached_property
+    @property
     def row_of(self) -> Ints:
-        """The row of each coefficient."""
+        """The row of each coefficient; not kept: another thread may be sending the program away."""
         return np.repeat(np.arange(self.rows), np.diff(self.starts))
 
     def times(self, columns: Floats) -> Floats:

@@ -2,7 +2,7 @@
 
 Batches placed anew one by one seldom find a way from one good schedule to another that differs in
 a dozen of them. Branch and cut does, where the program is tight and only a few weeks of it are
-free: it then looks at all ways of filling them. All draws follow from the seed.
+free: it then looks at all ways of filling them. Where the first window is follows from the seed.
 """
 
 from collections.abc import Mapping, Sequence
@@ -137,7 +137,7 @@ class WindowSearch:
         return values
 
     def _windows(self) -> list[Window]:
-        """Windows as far from each other, and from those before them, as can be."""
+        """The next windows, as far from each other as can be."""
         self._place = (self._place + GOLDEN) % 1
         width = round(self._width)
         places = [(self._place + number / self.at_once) % 1 for number in range(self.at_once)]

@@ -9,7 +9,7 @@ import pytest
 
 from planner.solver import bounding
 from planner.solver.bounding import Bound, Corner, Shared, bounds, branched
-from planner.solver.highs import Proof, Relaxation
+from planner.solver.highs import Effort, Proof, Relaxation
 from planner.solver.matrix import Program, program_of
 from tests.solver.pools import TwoProducts, service_task
 from tests.workshops import random_workshop
@@ -87,7 +87,7 @@ def test_branch_and_cut_tells_what_it_comes_to_on_the_way_and_in_the_end() -> No
     task = service_task(random_workshop(6, products=2, days=30, bottleneck="hands"))
     program = program_of(task.model.model, task.goal)
     steps: list[Proof] = []
-    branched(steps.append, program, task.hint, 60, 60, 1)
+    branched(steps.append, program, task.hint, Effort(work=60, seconds=60))
     known = [step.bound for step in steps if step.bound is not None]
     plans = [step.values for step in steps if step.values is not None]
     losses = [task.goal.value(dict(enumerate(plan))) for plan in plans]

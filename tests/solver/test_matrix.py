@@ -149,3 +149,14 @@ def test_the_arrays_hold_what_the_models_rows_hold(seed: int) -> None:
         assert program.cost @ whole * program.unit + program.offset == task.goal.value(values)
         verdicts.add(kept)
     assert verdicts == {True, False}
+
+
+def test_a_program_stays_as_it_is_whatever_it_is_asked() -> None:
+    """While one thread sends it to another process, a second one may look at it."""
+    program = TwoProducts().program
+    before = dict(vars(program))
+    values = [0] * program.columns
+    program.holds(values)
+    program.times(np.array(values, np.float64))
+    program.dual_value(np.zeros(program.rows))
+    assert vars(program).keys() == before.keys()
