@@ -1,11 +1,15 @@
 """A search and a proof beside each other, which close in on the same goal."""
 
-from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Callable, Iterable
+from concurrent.futures import Future, ThreadPoolExecutor, wait
 from threading import Event
+from typing import Any
 
 from planner.solver.linear import Linear
 from planner.solver.task import Found, better_of
+
+SIGN = 0.2
+"""Seconds of waiting between two signs of life."""
 
 
 class Either(Event):
@@ -52,6 +56,13 @@ def closed_in(
     if _is_complete(goal, proof):
         return proof
     return better_of(goal, better_of(goal, start, found), proof)
+
+
+def awaited(futures: Iterable[Future[Any]], sign: Callable[[], None]) -> None:
+    """Wait for what goes on beside, and give a sign of life now and then until it has ended."""
+    pending = list(futures)
+    while wait(pending, SIGN).not_done:
+        sign()
 
 
 def _is_complete(goal: Linear, proof: Found) -> bool:

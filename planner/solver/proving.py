@@ -87,12 +87,11 @@ class Prover:
             self.tell(best)
         return best
 
-    def tell(self, bound: int | None) -> None:
-        """Tell a bound, or only the time that is left."""
+    def tell(self, bound: int | None = None, value: int | None = None) -> None:
+        """Tell a bound, what was found, or only the time that is left."""
+        left = self._seconds_left()
         self.progress(
-            ProgressNote(
-                stage=self.task.stage, value=None, bound=bound, seconds_left=self._seconds_left()
-            )
+            ProgressNote(stage=self.task.stage, value=value, bound=bound, seconds_left=left)
         )
 
     def branch_and_cut(self, hint: dict[int, int], work: float) -> Proof:
@@ -114,12 +113,7 @@ class Prover:
         """What another process comes to before the time is over."""
         program, hint = self.branching.program, self.branching.completed(hint)
         effort = Effort(work=work, seconds=self._seconds_left(), seed=self.task.limits.seed)
-        reached = Proof(values=None, bound=None, optimal=False)
-        for proof in apart(branched, program, hint, effort, goes_on=self._goes_on):
-            reached = reached.followed_by(proof)
-            if proof.bound is not None:
-                self.tell(proof.bound)
-        return reached
+        return branched_apart(program, hint, effort, self._goes_on, self.tell)
 
     def completed(self, values: list[int]) -> list[int] | None:
         """The values as they are, or with all that follows from their decisions in whole numbers.
@@ -156,3 +150,22 @@ class Prover:
 
     def _seconds_left(self) -> float:
         return max(0.0, self.until - monotonic())
+
+
+def branched_apart(
+    program: Program,
+    hint: dict[int, int],
+    effort: Effort,
+    goes_on: Callable[[], bool],
+    hear: Callable[[int], None] = lambda _: None,
+) -> Proof:
+    """What branch and cut in another process has come to when it ends, or is ended.
+
+    `hear` is told of each bound.
+    """
+    reached = Proof(values=None, bound=None, optimal=False)
+    for proof in apart(branched, program, hint, effort, goes_on=goes_on):
+        reached = reached.followed_by(proof)
+        if proof.bound is not None:
+            hear(proof.bound)
+    return reached

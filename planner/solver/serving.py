@@ -10,7 +10,7 @@ With one worker each step's outcome follows from its limits of work alone, so th
 """
 
 from collections.abc import Sequence
-from concurrent.futures import Future, wait
+from concurrent.futures import Future
 from dataclasses import dataclass, replace
 from threading import Event
 from time import monotonic
@@ -18,7 +18,7 @@ from typing import Protocol, TypeVar
 
 from planner.plan import Batch, Plan
 from planner.settings import Progress
-from planner.solver.closing import closed_in
+from planner.solver.closing import awaited, closed_in
 from planner.solver.highs import Proof
 from planner.solver.matrix import Floats
 from planner.solver.proving import Prover
@@ -71,9 +71,6 @@ up to which something waits for it."""
 BEFORE_WINDOWS = 4e-4
 """Seconds that the relaxations take at least for each row and column of the tightest program."""
 
-SIGN = 0.2
-"""Seconds of waiting after which the time left is told."""
-
 LARGEST_GUIDED = 40_000
 """Rows and columns of a model above which the relaxation may take any time."""
 
@@ -89,6 +86,12 @@ SURE = 3_000
 
 SEEKING = 0.35
 """Share of the work for the caller's searches, where windows are planned anew after them."""
+
+AT_ONCE = 0.5
+"""Share of the work for the caller's search, where CP-SAT with several workers goes on after it."""
+
+LARGEST_AT_ONCE = 6_000
+"""Variables of a model above which CP-SAT finds less than placing batches anew."""
 
 SECOND = 0.8
 """Share of the work for a second search without windows after it."""
@@ -136,7 +139,13 @@ class ServiceSearch:
             return FIRST
         if self._waits:
             return UNGUIDED * SEEKING
-        return SEEKING if self.task.limits.workers > 1 else 1.0
+        return AT_ONCE if self._is_solved_at_once else 1.0
+
+    @property
+    def _is_solved_at_once(self) -> bool:
+        """True if several workers of CP-SAT go on from a first plan."""
+        size = len(self.task.model.model.proto.proto.variables)
+        return self.task.limits.workers > 1 and (self._is_small or size <= LARGEST_AT_ONCE)
 
     def _found(self, stop: Event) -> Found:
         """What is sought, then what is made of it window by window.
@@ -150,10 +159,10 @@ class ServiceSearch:
             self.first.set_exception(error)
             raise
         self.first.set_result(first)
-        if self.task.limits.workers > 1:
+        if self._is_solved_at_once:
             return self._solved_at_once(1 - begun, first, stop)
-        if begun == 1.0:
-            return first
+        if not (self._is_small or self._waits):
+            return first  # of all the work
         guides = self._guides(0) if self._waits else ()
         windowed = self._is_windowed
         found = self._sought((SEEKING if windowed else 1.0) - begun, stop, guides)
@@ -183,8 +192,7 @@ class ServiceSearch:
 
     def _waited_for(self, future: Future[T]) -> T:
         """What comes of something that goes on beside; the time left is told until then."""
-        while not wait([future], SIGN).done:
-            self.prover.tell(None)
+        awaited([future], self.prover.tell)
         return future.result()
 
     def _proven(self) -> Found:

@@ -6,7 +6,7 @@ free: it then looks at all ways of filling them. Where the first window is follo
 """
 
 from collections.abc import Mapping, Sequence
-from concurrent.futures import ThreadPoolExecutor, wait
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import partial
 from itertools import pairwise
@@ -16,13 +16,11 @@ from time import monotonic
 
 import numpy as np
 
-from planner.settings import ProgressNote
-from planner.solver.apart import apart
-from planner.solver.bounding import branched
-from planner.solver.highs import Effort, Proof
+from planner.solver.closing import awaited
+from planner.solver.highs import Effort
 from planner.solver.linear import Staircase
 from planner.solver.matrix import Ints
-from planner.solver.proving import Prover
+from planner.solver.proving import Prover, branched_apart
 from planner.solver.task import Found, Limits
 from planner.solver.tying import FIXED, Tied
 
@@ -57,9 +55,6 @@ GOLDEN = (5**0.5 - 1) / 2
 
 IDLE = 2.0
 """How often windows have to come to every day in vain before it is another plan's turn."""
-
-SIGN = 0.2
-"""Seconds of waiting after which the time left is told."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -123,12 +118,11 @@ class WindowSearch:
             windows = self._windows()
             plan_anew = partial(self._planned_anew, values)
             futures = [beside.submit(plan_anew, window) for window in windows]
-            while wait(futures, SIGN).not_done:
-                self._tell(None)
+            awaited(futures, self.prover.tell)
             found = [future.result() for future in futures]
             before = self._value(values)
             values = self._best(values, [one.values for one in found if one.values is not None])
-            self._tell(self._value(values))
+            self.prover.tell(value=self._value(values))
             days = sum(window.end - window.first for window in windows)
             idle = 0.0 if self._value(values) < before else idle + days
             for one in found:
@@ -167,11 +161,8 @@ class WindowSearch:
         """True unless two windows took out the same batch: then a count would fall."""
         variables = self.prover.task.model.variables
         counts = (*variables.poured.values(), *variables.packed.values())
-        return all(
-            values[before.index] <= values[after.index]
-            for count in counts
-            for before, after in pairwise(count.steps)
-        )
+        heights = ([0, *(values[step.index] for step in count.steps)] for count in counts)
+        return all(before <= after for each in heights for before, after in pairwise(each))
 
     def _planned_anew(self, values: dict[int, int], window: Window) -> Replanned:
         """What branch and cut makes of a window in a process of its own."""
@@ -180,7 +171,7 @@ class WindowSearch:
         hint = tied.narrowed(tightened.completed(values))
         program = tied.program
         effort = Effort(
-            work=WORK_EACH,
+            work=min(WORK_EACH, self._work),
             seconds=max(SHORTEST, SHARE * self.limits.seconds),
             seed=self.limits.seed,
             gap=ENOUGH * self._value(values) / program.unit,
@@ -191,9 +182,7 @@ class WindowSearch:
         def goes_on() -> bool:
             return self._goes_on() and monotonic() < over
 
-        reached = Proof(values=None, bound=None, optimal=False)
-        for proof in apart(branched, program, hint, effort, goes_on=goes_on):
-            reached = reached.followed_by(proof)
+        reached = branched_apart(program, hint, effort, goes_on)
         work = reached.work + WORK_TO_SET_UP * (program.rows + program.columns)
         found = None
         if reached.values is not None:
@@ -207,11 +196,6 @@ class WindowSearch:
 
     def _value(self, values: Mapping[int, int]) -> int:
         return self.prover.task.goal.value(dict(values))
-
-    def _tell(self, value: int | None) -> None:
-        left = max(0.0, self.until - monotonic())
-        stage = self.prover.task.stage
-        self.prover.progress(ProgressNote(stage=stage, value=value, bound=None, seconds_left=left))
 
     def _goes_on(self) -> bool:
         return not self.stop.is_set() and monotonic() < self.until

@@ -129,8 +129,23 @@ def test_a_start_that_misleads_is_left_out() -> None:
 def test_another_seed_proves_the_same_optimum(seed: int) -> None:
     task = service_task(small_workshop(3))
     program = program_of(task.model.model, task.goal)
-    one = branch_and_cut(program, task.hint, Effort(work=60, seconds=60, seed=seed))
-    assert one.optimal
-    assert (
-        one.bound == branch_and_cut(program, task.hint, Effort(work=60, seconds=60, seed=7)).bound
+    one, other = (
+        branch_and_cut(program, task.hint, Effort(work=60, seconds=60, seed=each))
+        for each in (seed, 7)
     )
+    assert one.optimal
+    assert one.bound == other.bound
+
+
+def test_a_wide_gap_ends_it_sooner() -> None:
+    """Then it need not be the best, but its bound still holds."""
+    program, hint = hard()
+    best, good = (
+        branch_and_cut(program, hint, Effort(work=60, seconds=60, gap=gap)) for gap in (0.0, 1e9)
+    )
+    assert best.optimal
+    assert good.optimal
+    assert best.bound is not None
+    assert good.bound is not None
+    assert good.bound <= best.bound
+    assert good.work < best.work

@@ -7,8 +7,8 @@ import pytest
 
 from planner.plan import Plan
 from planner.settings import Progress, ProgressNote
+from planner.solver import closing, serving
 from planner.solver import search as search_file
-from planner.solver import serving
 from planner.solver.exchange import plan_of
 from planner.solver.highs import Proof
 from planner.solver.matrix import program_of
@@ -277,6 +277,23 @@ def test_several_searches_that_find_less_do_not_undo_what_was_sought(
     assert task.goal.value(found.values) == least(task) < task.goal.value(task.hint)
 
 
+def test_several_workers_leave_a_large_model_to_the_seeking(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    with_nothing_more_to_prove(monkeypatch, 0)
+    task = service_task(small_workshop(12), replace(WORK, workers=2))
+    monkeypatch.setattr(serving, "improved_at_once", not_called)
+    for largest, works in ((0, [WORK.work]), (10**6, [serving.AT_ONCE * WORK.work])):
+        monkeypatch.setattr(serving, "LARGEST_AT_ONCE", largest)
+        seek = Seeking(task)
+        if largest:
+            with pytest.raises(AssertionError, match="branched"):
+                search(task, seek).run()
+        else:
+            assert search(task, seek).run().values == task.hint
+        assert seek.works == works
+
+
 @pytest.mark.parametrize("small", [0, 10**6])
 def test_where_nothing_more_can_be_proven_a_second_search_begins(
     small: int, monkeypatch: pytest.MonkeyPatch
@@ -348,7 +365,7 @@ def test_whoever_waits_for_the_relaxation_tells_the_time_left(
         if len(notes) == 3:
             waited.set()
 
-    monkeypatch.setattr(serving, "SIGN", 0.001)
+    monkeypatch.setattr(closing, "SIGN", 0.001)
     monkeypatch.setattr(serving.Prover, "relaxation_bound", lambda *_: waited.wait(60) and None)
     task = service_task(small_workshop(12), WORK)
     seek = Seeking(task)

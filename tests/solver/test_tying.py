@@ -1,5 +1,6 @@
 """A program of which part is settled says the same of the rest, against every assignment of it."""
 
+from dataclasses import replace
 from itertools import product
 from random import Random
 
@@ -42,9 +43,6 @@ def test_it_allows_what_the_whole_allows_and_costs_as_much(seed: int) -> None:
     whole = drawn(draw)
     some = tied(whole, draw)
     assert some.free.tolist() == [0, 1]
-    settled = some.leaders == FIXED
-    inside = (some.offsets[settled] >= 0).all()
-    assert inside
     for free in product(range(4), repeat=2):
         wide = some.widened(free)
         assert wide[:2] == list(free)
@@ -80,10 +78,6 @@ def test_what_moves_together_is_one_coefficient_and_may_cancel_out() -> None:
 def test_whatever_is_divisible_stays_so() -> None:
     whole = drawn(Random(1))
     flags = np.array([True, False, True, False, False])
-    whole = Program(**{**vars_of(whole), "divisible": flags})
+    whole = replace(whole, divisible=flags)
     some = Tied(whole=whole, leaders=np.array([0, 1, 1, FIXED, FIXED]), offsets=np.zeros(5, int))
     assert some.program.divisible.tolist() == [True, False]
-
-
-def vars_of(program: Program) -> dict[str, object]:
-    return {name: getattr(program, name) for name in Program.__dataclass_fields__}

@@ -142,6 +142,25 @@ def test_what_cannot_go_together_does_not() -> None:
     assert task.goal.value(found) <= task.goal.value(full)
 
 
+def test_two_windows_that_take_out_the_same_batch_do_not_go_together() -> None:
+    """Its count would fall by two: one of them alone counts, if it is better."""
+    task = scarce()
+    batches = planned(task)
+    full, without = with_batches(task, batches), with_batches(task, batches[1:])
+    searching = search(prover_of(task))
+    fallen = {column: 2 * without[column] - full[column] for column in full}
+    assert not searching._rises([fallen[column] for column in range(len(fallen))])
+    assert searching._best(full, [without, without]) == full
+
+
+def test_a_window_works_no_longer_than_the_work_that_is_left() -> None:
+    task = scarce()
+    searching = search(prover_of(task), replace(ENOUGH, work=0.01))
+    some = Window(first=0, end=60)
+    assert searching._planned_anew(task.hint, some).work < 0.5
+    assert not searching._planned_anew(task.hint, some).ended
+
+
 def test_where_nothing_is_gained_it_is_the_next_plans_turn(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
