@@ -5,10 +5,10 @@ a dozen of them. Branch and cut does, where the program is tight and only a few 
 free: it then looks at all ways of filling them. Where the first window is follows from the seed.
 """
 
+from collections import deque
 from collections.abc import Mapping, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
-from functools import partial
 from itertools import pairwise
 from random import Random
 from threading import Event
@@ -37,21 +37,23 @@ LATER = 6
 EARLIER = 6
 """Days by which a preparation for it may be made earlier than it has to be."""
 
-WORK_EACH = 6.0
-"""Units of work for one window at the most."""
-
 WORK_TO_SET_UP = 1e-4
 """Units of work that each window counts for besides, for each row and column of its program."""
 
-SHORTEST, SHARE = 4.0, 0.2
-"""Seconds, and share of all the seconds, after which a window is given up: where the clock ends the
-search, and because HiGHS was seen to work on without end."""
+SHARE = 0.2
+"""Of all the work and of all the seconds one window gets at the most so much."""
+
+SHORTEST = 4.0
+"""Seconds that it gets at the least: in less, little is found."""
 
 ENOUGH = 1.5e-3
 """Share of the value within which a window's plan is good enough."""
 
 GOLDEN = (5**0.5 - 1) / 2
 """Steps of this share of the plan come to every place in it equally often."""
+
+PLACES = 8
+"""Next places from which a window is chosen that is apart from those being planned."""
 
 IDLE = 2.0
 """How often windows have to come to every day in vain before it is another plan's turn."""
@@ -68,6 +70,10 @@ class Window:
         """With so many days before and after it."""
         return Window(first=self.first - before, end=self.end + after)
 
+    def distance(self, other: "Window") -> int:
+        """Days between the two; below zero where they overlap."""
+        return max(self.first - other.end, other.first - self.end)
+
 
 @dataclass(frozen=True, kw_only=True)
 class Replanned:
@@ -78,11 +84,22 @@ class Replanned:
     work: float
 
 
+@dataclass(frozen=True, kw_only=True)
+class Begun:
+    """A window that is being planned anew, the work it may do, and the assignment it began from."""
+
+    window: Window
+    work: float
+    start: dict[int, int]
+    replanned: Future[Replanned]
+
+
 class WindowSearch:
     """Improves an assignment window by window, some at once, within limits.
 
-    Windows that are planned at the same time are far from each other where the plan is long enough,
-    so that what comes out of them mostly goes together.
+    What comes of windows counts in the order in which they were begun, so that the outcome does
+    not depend on which is done first. So that none waits long for another, one more is begun than
+    are planned at once.
     """
 
     def __init__(self, prover: Prover, limits: Limits, at_once: int, stop: Event) -> None:
@@ -114,45 +131,60 @@ class WindowSearch:
     def _until_idle(self, values: dict[int, int], beside: ThreadPoolExecutor) -> dict[int, int]:
         """What becomes of an assignment until nothing is gained, or the search is over."""
         idle = 0.0
-        while idle < IDLE * self._days and self._work > 0 and self._goes_on():
-            windows = self._windows()
-            plan_anew = partial(self._planned_anew, values)
-            futures = [beside.submit(plan_anew, window) for window in windows]
-            awaited(futures, self.prover.tell)
-            found = [future.result() for future in futures]
+        begun: deque[Begun] = deque()
+        while True:
+            goes_on = idle < IDLE * self._days and self._goes_on()
+            while goes_on and self._work > 0 and len(begun) < 2 * self.at_once - 1:
+                begun.append(self._begun(values, [each.window for each in begun], beside))
+            if not begun:
+                return values
+            first = begun.popleft()
+            awaited([first.replanned], self.prover.tell)
+            replanned = first.replanned.result()
+            self._work += (first.work - replanned.work) / self.at_once
+            self._resize(replanned.ended)
             before = self._value(values)
-            values = self._best(values, [one.values for one in found if one.values is not None])
-            self.prover.tell(value=self._value(values))
-            days = sum(window.end - window.first for window in windows)
+            if replanned.values is not None:
+                values = self._better(values, first.start, replanned.values)
+                self.prover.tell(value=self._value(values))
+            days = first.window.end - first.window.first
             idle = 0.0 if self._value(values) < before else idle + days
-            for one in found:
-                self._resize(one.ended)
-            self._work -= max(one.work for one in found)
-        return values
 
-    def _windows(self) -> list[Window]:
-        """The next windows, as far from each other as can be."""
-        self._place = (self._place + GOLDEN) % 1
+    def _begun(
+        self, values: dict[int, int], others: Sequence[Window], beside: ThreadPoolExecutor
+    ) -> Begun:
+        """The next window, with what work is left; what it is less in the end is given back."""
+        window, work = self._window(others), min(SHARE * self.limits.work, self._work)
+        self._work -= work / self.at_once
+        replanned = beside.submit(self._planned_anew, values, window, work)
+        return Begun(window=window, work=work, start=values, replanned=replanned)
+
+    def _window(self, others: Sequence[Window]) -> Window:
+        """The next that is apart from others; if none soon is, the one that overlaps the least."""
+        places = [(self._place + step * GOLDEN) % 1 for step in range(1, PLACES + 1)]
+        windows = [self._window_at(place) for place in places]
+        apart = [min((window.distance(other) for other in others), default=0) for window in windows]
+        chosen = next((n for n, days in enumerate(apart) if days >= 0), int(np.argmax(apart)))
+        self._place = places[chosen]
+        return windows[chosen]
+
+    def _window_at(self, place: float) -> Window:
         width = round(self._width)
-        places = [(self._place + number / self.at_once) % 1 for number in range(self.at_once)]
-        middles = [int(place * self._days) for place in places]
-        return [
-            Window(first=middle - width // 2, end=middle + width - width // 2) for middle in middles
-        ]
+        first = int(place * self._days) - width // 2
+        return Window(first=first, end=first + width)
 
     def _resize(self, ended: bool) -> None:
         factor = WIDER if ended else NARROWER
         self._width = max(FEWEST_DAYS, min(self._days, self._width * factor))
 
-    def _best(self, values: dict[int, int], found: Sequence[dict[int, int]]) -> dict[int, int]:
-        """The best of an assignment and what came of it in windows, one by one and all together."""
-        candidates = [values, *found]
-        if len(found) > 1:
-            together = [
-                values[column] + sum(one[column] - values[column] for one in found)
-                for column in range(len(values))
-            ]
-            completed = self.prover.completed(together) if self._rises(together) else None
+    def _better(
+        self, values: dict[int, int], start: dict[int, int], found: dict[int, int]
+    ) -> dict[int, int]:
+        """The best of an assignment, of what a window made of an earlier one, and of both."""
+        candidates = [values, found]
+        if values is not start:
+            both = [values[column] + found[column] - start[column] for column in range(len(values))]
+            completed = self.prover.completed(both) if self._rises(both) else None
             if completed is not None:
                 candidates.append(dict(enumerate(completed)))
         return min(candidates, key=self._value)
@@ -164,14 +196,14 @@ class WindowSearch:
         heights = ([0, *(values[step.index] for step in count.steps)] for count in counts)
         return all(before <= after for each in heights for before, after in pairwise(each))
 
-    def _planned_anew(self, values: dict[int, int], window: Window) -> Replanned:
+    def _planned_anew(self, values: dict[int, int], window: Window, work: float) -> Replanned:
         """What branch and cut makes of a window in a process of its own."""
         tightened = self.prover.branching
         tied = tied_outside(self.prover, values, window)
         hint = tied.narrowed(tightened.completed(values))
         program = tied.program
         effort = Effort(
-            work=min(WORK_EACH, self._work),
+            work=work,
             seconds=max(SHORTEST, SHARE * self.limits.seconds),
             seed=self.limits.seed,
             gap=ENOUGH * self._value(values) / program.unit,
@@ -183,7 +215,6 @@ class WindowSearch:
             return self._goes_on() and monotonic() < over
 
         reached = branched_apart(program, hint, effort, goes_on)
-        work = reached.work + WORK_TO_SET_UP * (program.rows + program.columns)
         found = None
         if reached.values is not None:
             whole = tied.widened(reached.values)
@@ -191,7 +222,7 @@ class WindowSearch:
         return Replanned(
             values=None if found is None else dict(enumerate(found)),
             ended=reached.optimal,
-            work=work,
+            work=reached.work + WORK_TO_SET_UP * (program.rows + program.columns),
         )
 
     def _value(self, values: Mapping[int, int]) -> int:

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from dataclasses import replace
+from itertools import pairwise
 from threading import Event
 from time import monotonic
 
@@ -19,6 +20,7 @@ from tests.solver.rows import broken_rows
 from tests.workshops import random_workshop
 
 IMPROVABLE = 20
+LONG = random_workshop(6, products=2, days=90, bottleneck="trays")
 
 
 def prover_of(task: Task) -> Prover:
@@ -68,7 +70,7 @@ def test_a_window_over_the_whole_plan_ties_nothing() -> None:
 def test_outside_of_a_window_the_same_is_poured() -> None:
     task = scarce()
     window = Window(first=10, end=40)
-    found = search(prover_of(task))._planned_anew(task.hint, window).values
+    found = search(prover_of(task))._planned_anew(task.hint, window, 6.0).values
     assert found is not None
     assert broken_rows(task.model.model, found) == []
     before, after = pours(task, task.hint), pours(task, found)
@@ -118,14 +120,14 @@ def planned(task: Task) -> list[Batch]:
     return [batch for batch in plan.batches if not batch.in_progress]
 
 
-def test_what_windows_found_apart_goes_together() -> None:
+def test_what_a_window_made_of_an_earlier_assignment_goes_with_a_later_one() -> None:
     """The draft without its first and its last batch; one window puts back either."""
     task = scarce()
     batches = planned(task)
     base, first, last = (
         with_batches(task, part) for part in (batches[1:-1], batches[:-1], batches[1:])
     )
-    found = search(prover_of(task))._best(base, [first, last])
+    found = search(prover_of(task))._better(first, base, last)
     assert pours(task, found) == pours(task, task.hint)
     assert task.goal.value(found) < min(task.goal.value(first), task.goal.value(last))
 
@@ -137,28 +139,44 @@ def test_what_cannot_go_together_does_not() -> None:
     base, full = with_batches(task, batches[1:]), with_batches(task, batches)
     twice = {column: 2 * full[column] - base[column] for column in base}
     assert broken_rows(task.model.model, twice)
-    found = search(prover_of(task))._best(base, [full, full])
+    found = search(prover_of(task))._better(full, base, dict(full))
     assert broken_rows(task.model.model, found) == []
     assert task.goal.value(found) <= task.goal.value(full)
 
 
 def test_two_windows_that_take_out_the_same_batch_do_not_go_together() -> None:
-    """Its count would fall by two: one of them alone counts, if it is better."""
+    """Its count would fall by two: the assignment stays if neither is better."""
     task = scarce()
     batches = planned(task)
     full, without = with_batches(task, batches), with_batches(task, batches[1:])
     searching = search(prover_of(task))
     fallen = {column: 2 * without[column] - full[column] for column in full}
     assert not searching._rises([fallen[column] for column in range(len(fallen))])
-    assert searching._best(full, [without, without]) == full
+    assert searching._better(without, full, dict(without)) == without
 
 
-def test_a_window_works_no_longer_than_the_work_that_is_left() -> None:
+def test_a_window_works_no_longer_than_it_may() -> None:
     task = scarce()
-    searching = search(prover_of(task), replace(ENOUGH, work=0.01))
-    some = Window(first=0, end=60)
-    assert searching._planned_anew(task.hint, some).work < 0.5
-    assert not searching._planned_anew(task.hint, some).ended
+    replanned = search(prover_of(task))._planned_anew(task.hint, Window(first=0, end=60), 0.01)
+    assert replanned.work < 0.5
+    assert not replanned.ended
+
+
+@pytest.mark.parametrize("at_once", [1, 2])
+def test_no_more_work_is_done_than_there_is(monkeypatch: pytest.MonkeyPatch, at_once: int) -> None:
+    """Nor less: what a window does not need of its share is there for the next ones."""
+    task = service_task(small_workshop(IMPROVABLE))
+    done: list[float] = []
+
+    def plan_anew(
+        _: WindowSearch, values: dict[int, int], window: Window, work: float
+    ) -> windows_file.Replanned:
+        done.append(max(0.25, work / 2))
+        return windows_file.Replanned(values=None, ended=True, work=done[-1])
+
+    monkeypatch.setattr(WindowSearch, "_planned_anew", plan_anew)
+    search(prover_of(task), replace(ENOUGH, work=8), at_once).improved([task.hint])
+    assert 8 * at_once <= sum(done) < 8 * at_once + 1
 
 
 def test_where_nothing_is_gained_it_is_the_next_plans_turn(
@@ -170,7 +188,7 @@ def test_where_nothing_is_gained_it_is_the_next_plans_turn(
     turns: list[int] = []
 
     def plan_anew(
-        of: WindowSearch, values: dict[int, int], window: Window
+        _: WindowSearch, values: dict[int, int], window: Window, work: float
     ) -> windows_file.Replanned:
         turns.append(task.goal.value(values))
         return windows_file.Replanned(values=None, ended=True, work=1.0)
@@ -182,20 +200,34 @@ def test_where_nothing_is_gained_it_is_the_next_plans_turn(
 
 
 def test_windows_come_to_every_day() -> None:
-    """Soon, and those at the same time to days far from each other."""
-    task = scarce()
-    searching = search(prover_of(task), at_once=2)
-    drawn = [searching._windows() for _ in range(6)]
-    days = Counter(
-        day for pair in drawn for window in pair for day in range(window.first, window.end)
-    )
-    assert all(days[day] for day in range(60))
-    for one, other in drawn:
-        assert abs(one.first - other.first) == 30
+    """Soon, and to none that another comes to at the same time, while there is room."""
+    searching = search(prover_of(service_task(LONG)))
+    drawn = [searching._window([])]
+    for _ in range(8):
+        drawn.append(searching._window(drawn[-1:]))
+    days = Counter(day for window in drawn for day in range(window.first, window.end))
+    assert all(days[day] for day in range(LONG.days))
+    assert all(one.distance(other) >= 0 for one, other in pairwise(drawn))
+
+
+def test_where_all_places_are_taken_windows_overlap_as_little_as_can_be() -> None:
+    searching = search(prover_of(scarce()))
+    taken = [Window(first=0, end=30), Window(first=35, end=60)]
+    chosen = searching._window(taken)
+    assert -20 < min(chosen.distance(window) for window in taken) < 0
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "days"),
+    [((0, 10), (15, 20), 5), ((15, 20), (0, 10), 5), ((0, 10), (10, 20), 0), ((0, 10), (8, 9), -2)],
+)
+def test_days_between_windows(one: tuple[int, int], other: tuple[int, int], days: int) -> None:
+    first, second = (Window(first=each[0], end=each[1]) for each in (one, other))
+    assert first.distance(second) == days
 
 
 def test_windows_grow_where_they_are_planned_to_the_end_and_shrink_where_not() -> None:
-    task = service_task(random_workshop(6, products=2, days=90, bottleneck="trays"))
+    task = service_task(LONG)
     searching = search(prover_of(task))
     widths = []
     for ended in (True, True, False, False, False, False, False):
