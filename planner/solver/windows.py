@@ -98,8 +98,8 @@ class WindowSearch:
     """Improves an assignment window by window, some at once, within limits.
 
     What comes of windows counts in the order in which they were begun, so that the outcome does
-    not depend on which is done first. So that none waits long for another, one more is begun than
-    are planned at once.
+    not depend on which is done first. Where some are planned at once, one more is begun, so that
+    none waits long for another.
     """
 
     def __init__(self, prover: Prover, limits: Limits, at_once: int, stop: Event) -> None:
@@ -132,9 +132,10 @@ class WindowSearch:
         """What becomes of an assignment until nothing is gained, or the search is over."""
         idle = 0.0
         begun: deque[Begun] = deque()
+        most = self.at_once + 1 if self.at_once > 1 else 1
         while True:
             goes_on = idle < IDLE * self._days and self._goes_on()
-            while goes_on and self._work > 0 and len(begun) < 2 * self.at_once - 1:
+            while goes_on and self._work > 0 and len(begun) < most:
                 begun.append(self._begun(values, [each.window for each in begun], beside))
             if not begun:
                 return values
