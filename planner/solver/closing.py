@@ -1,12 +1,14 @@
 """A search and a proof beside each other, which close in on the same goal."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor, wait
 from threading import Event
-from typing import Any
+from typing import TypeVar
 
 from planner.solver.linear import Linear
 from planner.solver.task import Found, better_of
+
+T = TypeVar("T")
 
 SIGN = 0.2
 """Seconds of waiting between two signs of life."""
@@ -58,11 +60,11 @@ def closed_in(
     return better_of(goal, better_of(goal, start, found), proof)
 
 
-def awaited(futures: Iterable[Future[Any]], sign: Callable[[], None]) -> None:
-    """Wait for what goes on beside, and give a sign of life now and then until it has ended."""
-    pending = list(futures)
-    while wait(pending, SIGN).not_done:
+def awaited(future: Future[T], sign: Callable[[], None]) -> T:
+    """What comes of something that goes on beside, with signs of life now and then until then."""
+    while wait([future], SIGN).not_done:
         sign()
+    return future.result()
 
 
 def _is_complete(goal: Linear, proof: Found) -> bool:

@@ -14,7 +14,7 @@ from concurrent.futures import Future
 from dataclasses import dataclass, replace
 from threading import Event
 from time import monotonic
-from typing import Protocol, TypeVar
+from typing import Protocol
 
 from planner.plan import Batch, Plan
 from planner.settings import Progress
@@ -26,8 +26,6 @@ from planner.solver.rounding import rounded
 from planner.solver.search import improved_at_once
 from planner.solver.task import Found, Limits, Task, better_of
 from planner.solver.windows import WindowSearch
-
-T = TypeVar("T")
 
 Guides = Sequence[Sequence[Batch]]
 """Batches that a search may follow to begin with, best done one list after the other."""
@@ -180,20 +178,15 @@ class ServiceSearch:
         """The best of both searches planned anew window by window, two at once if nothing else is
         going on.
         """
-        beside = self._waited_for(self.beside)
+        beside = awaited(self.beside, self.prover.tell)
         starts = [found.values] if beside is None else [found.values, beside.values]
         windows = WindowSearch(self.prover, self._limits(1 - SEEKING), len(starts), stop)
         return windows.improved(starts)
 
     def _guides(self, search: int) -> Guides:
         """What the relaxation leads to, by turns to each of the two searches."""
-        values = self._waited_for(self.relaxed)
+        values = awaited(self.relaxed, self.prover.tell)
         return () if values is None else rounded(self.task.model.variables, values)[search::2]
-
-    def _waited_for(self, future: Future[T]) -> T:
-        """What comes of something that goes on beside; the time left is told until then."""
-        awaited([future], self.prover.tell)
-        return future.result()
 
     def _proven(self) -> Found:
         """What is proven. Whoever waits for what is found beside waits no longer after it."""

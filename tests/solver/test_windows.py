@@ -210,7 +210,7 @@ def test_windows_come_to_every_day() -> None:
     assert all(one.distance(other) >= 0 for one, other in pairwise(drawn))
 
 
-def test_where_all_places_are_taken_windows_overlap_as_little_as_can_be() -> None:
+def test_where_all_places_are_taken_windows_overlap_in_part() -> None:
     searching = search(prover_of(scarce()))
     taken = [Window(first=0, end=30), Window(first=35, end=60)]
     chosen = searching._window(taken)
