@@ -255,13 +255,15 @@ class Planning:
         if not self._goes_on():
             return None
         shares = SHARES_AGAIN if self.again else SHARES
-        ahead = sum(shares[later] for later in list(shares)[list(shares).index(goal) :])
-        limits = Limits(
-            work=self.settings.work * self._effort * shares[goal],
-            seconds=(self.until - monotonic()) * shares[goal] / ahead,
+        after = sum(shares[later] for later in list(shares)[list(shares).index(goal) + 1 :])
+        left = self.until - monotonic()
+        whole = Limits(
+            work=self.settings.work * self._effort,
+            seconds=left,
             seed=self.settings.seed,
             workers=self.settings.workers,
         )
+        limits = whole.of_step(shares[goal], after, left)
         if limits.seconds < self._seconds_to_set_up(buys):
             return None
         try:

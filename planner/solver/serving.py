@@ -152,7 +152,7 @@ class ServiceSearch:
         """
         begun = self._begun
         try:
-            first = self._sought(begun, stop)
+            first = self._sought(begun, 1 - begun, stop)
         except BaseException as error:
             self.first.set_exception(error)
             raise
@@ -163,7 +163,8 @@ class ServiceSearch:
             return first  # of all the work
         guides = self._guides(0) if self._waits else ()
         windowed = self._is_windowed
-        found = self._sought((SEEKING if windowed else 1.0) - begun, stop, guides)
+        seeking = SEEKING if windowed else 1.0
+        found = self._sought(seeking - begun, 1 - seeking, stop, guides)
         found = better_of(self.task.goal, first, found)
         return self._in_windows(found, stop) if windowed else found
 
@@ -230,9 +231,7 @@ class ServiceSearch:
         """What the caller's second search finds, if it has one and there is time."""
         limits = self._limits(SECOND)
         if self._is_windowed:  # until the first one ends, too
-            limits = self._limits((1 - UNGUIDED) * SEEKING)
-            windows = (1 - SEEKING) * self.task.limits.seconds
-            limits = replace(limits, seconds=self.until - windows - monotonic())
+            limits = self._limits((1 - UNGUIDED) * SEEKING, after=1 - SEEKING)
         second = self.searches.second
         if second is None or limits.workers > 1 or limits.seconds < SOON:
             return Found(self.task.hint, None)
@@ -249,9 +248,9 @@ class ServiceSearch:
         loss, size = self.task.goal.value(self.first.result().values), self.prover.size
         return size <= SURE or (size <= BRANCHED and loss - bound <= FAR * loss)
 
-    def _sought(self, share: float, stop: Event, guides: Guides = ()) -> Found:
+    def _sought(self, share: float, after: float, stop: Event, guides: Guides = ()) -> Found:
         """What the caller finds, from the best that it found before on, or from guides."""
-        plan = self.searches.first(self._limits(share), self.progress, stop, guides)
+        plan = self.searches.first(self._limits(share, after), self.progress, stop, guides)
         return Found(self.task.model.values_of(plan), None)
 
     def _solved_at_once(self, share: float, start: Found, stop: Event) -> Found:
@@ -259,10 +258,9 @@ class ServiceSearch:
         task = replace(self.task, limits=self._limits(share), hint=start.values)
         return better_of(task.goal, improved_at_once(task, self.progress, stop), start)
 
-    def _limits(self, share: float) -> Limits:
-        limits = self.task.limits
-        left = max(0.0, self.until - monotonic())
-        return replace(limits, work=share * limits.work, seconds=min(left, share * limits.seconds))
+    def _limits(self, share: float, after: float = 0.0) -> Limits:
+        """Those of a step with a share of the work, before steps that have another one."""
+        return self.task.limits.of_step(share, after, max(0.0, self.until - monotonic()))
 
 
 def found_by(proof: Proof, hint: dict[int, int]) -> Found:

@@ -1,9 +1,12 @@
 """What a stage is asked, and what comes back from looking for it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from planner.solver.linear import Linear
 from planner.solver.model import PlanModel
+
+SLOWEST = 4.0
+"""Seconds that a unit of work takes on a slow machine."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -14,6 +17,16 @@ class Limits:
     seconds: float
     seed: int
     workers: int
+
+    def of_step(self, share: float, after: float, left: float) -> "Limits":
+        """Those of a step with a share of the work, when so many seconds are left.
+
+        It may take all of them but those of the steps after it, which have a share of the work too:
+        they need their share of the seconds at the most, and no more than that work takes. So it is
+        the work that ends a step, and what comes of it repeats, wherever there is time enough.
+        """
+        spared = min(left * after / (share + after), SLOWEST * after * self.work)
+        return replace(self, work=share * self.work, seconds=left - spared)
 
 
 @dataclass(frozen=True, kw_only=True)
