@@ -110,6 +110,7 @@ class ServiceSearch:
         self.prover = Prover(task=task, until=self.until, progress=progress, stop=stop)
         self.first: Future[Found] = Future()
         self.relaxed: Future[Floats | None] = Future()
+        self.guided_until = self.until
         self.beside: Future[Found | None] = Future()
 
     def run(self) -> Found:
@@ -222,16 +223,24 @@ class ServiceSearch:
     def _relaxation_bound(self) -> int | None:
         """The bound of the relaxations. Whoever waits for their values waits no longer after it."""
         try:
-            return self.prover.relaxation_bound(self.relaxed.set_result, self._can_close)
+            return self.prover.relaxation_bound(self._guide, self._can_close)
         finally:
             if not self.relaxed.done():
-                self.relaxed.set_result(None)
+                self._guide(None)
+
+    def _guide(self, values: Floats | None) -> None:
+        """Hand on the relaxation's values. Before windows both searches have until the same moment:
+        windows wait for both.
+        """
+        if self._is_windowed:
+            seconds = self._limits((1 - UNGUIDED) * SEEKING, after=1 - SEEKING).seconds
+            self.guided_until = monotonic() + seconds
+        self.relaxed.set_result(values)
 
     def _sought_beside(self) -> Found:
         """What the caller's second search finds, if it has one and there is time."""
-        limits = self._limits(SECOND)
-        if self._is_windowed:  # until the first one ends, too
-            limits = self._limits((1 - UNGUIDED) * SEEKING, after=1 - SEEKING)
+        limits = self._limits((1 - UNGUIDED) * SEEKING if self._is_windowed else SECOND)
+        limits = replace(limits, seconds=max(0.0, self.guided_until - monotonic()))
         second = self.searches.second
         if second is None or limits.workers > 1 or limits.seconds < SOON:
             return Found(self.task.hint, None)

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from threading import Event
+from time import monotonic
 
 import pytest
 
@@ -29,12 +30,14 @@ class Seeking:
         self.hint = task.hint
         self.plan = plan_of(task.model.variables, task.hint.__getitem__)
         self.works: list[float] = []
+        self.seconds: list[float] = []
         self.guides: list[serving.Guides] = []
 
     def __call__(
         self, limits: Limits, progress: Progress, stop: Event, guides: serving.Guides = ()
     ) -> Plan:
         self.works.append(limits.work)
+        self.seconds.append(limits.seconds)
         self.guides.append(guides)
         return self.plan
 
@@ -317,6 +320,29 @@ def test_no_second_search_where_there_are_several_or_no_time(
     second = successful(task)
     search(task, Seeking(task), second=second).run()
     assert second.works == []
+
+
+@pytest.mark.parametrize(("later", "begins"), [(serving.SOON / 2, False), (30.0, True)])
+def test_a_second_search_ends_when_the_first_one_should(later: float, begins: bool) -> None:
+    """However late it begins: windows would wait for it."""
+    task = service_task(small_workshop(12), WORK)
+    second = successful(task)
+    searching = search(task, Seeking(task), second=second, guided=True)
+    searching._guide(None)
+    searching.guided_until = monotonic() + later
+    searching._sought_beside()
+    assert [seconds <= later for seconds in second.seconds] == [True] * begins
+
+
+def test_windows_keep_their_share_of_the_time_when_searches_are_guided() -> None:
+    task = service_task(small_workshop(12), replace(WORK, work=10.0**9))
+    searching = search(task, Seeking(task), guided=True)
+    assert searching.prover.relaxation_bound() is not None  # before it there are no windows
+    left = searching.until - monotonic()
+    searching._guide(None)
+    share, after = (1 - serving.UNGUIDED) * serving.SEEKING, 1 - serving.SEEKING
+    spared = searching.until - searching.guided_until
+    assert spared == pytest.approx(left * after / (share + after), rel=0.05)
 
 
 @pytest.mark.parametrize("small", [0, 10**6])
