@@ -29,7 +29,8 @@ Watch = Callable[["Proof"], None]
 class Proof:
     """What a run came to: the best assignment if one was found, and the proven bound if any.
 
-    `optimal` is True if nothing can be better than the assignment by the gap that was asked for.
+    `optimal` is True if nothing can be better than the assignment by the gap that was asked for,
+    or, where there is no assignment, than the cutoff.
     `work` counts the looks at the limits, as units of work.
     """
 
@@ -53,15 +54,18 @@ class Proof:
 class Effort:
     """How far branch and cut goes; a gap in units of the cost, in which the goal is whole.
 
-    `restarts` lets it presolve the program anew once much of it is settled: a proof may come
-    sooner, good values do not.
+    An assignment is of use only if it costs less than the cutoff, in the same units. `restarts`
+    lets it presolve the program anew once much of it is settled: a proof may come sooner, good
+    values do not. Without `heuristics` only the tree finds values.
     """
 
     work: float
     seconds: float
     seed: int = 1
     gap: float = 0.0
+    cutoff: float = np.inf
     restarts: bool = True
+    heuristics: bool = True
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -115,13 +119,39 @@ def corner_of(program: Program, relaxation: Relaxation, seconds: float) -> Float
     return values if solution.value_valid and np.isfinite(values).all() else None
 
 
+class Simplex:
+    """The linear relaxation solved again and again between other bounds of some columns.
+
+    Each run goes on from the corner at which the one before it ended. Their times add up.
+    """
+
+    def __init__(self, program: Program, seconds: float) -> None:
+        import highspy
+
+        self._statuses = highspy.HighsModelStatus
+        self._solver = _solver(highspy, program, seconds, whole=False)
+        self._columns = np.arange(program.columns, dtype=np.int32)
+
+    def least(self, lower: Floats, upper: Floats) -> tuple[float, Floats] | None:
+        """The least cost and where it is; None if nothing is feasible. Raises TimeoutError."""
+        self._solver.changeColsBounds(len(self._columns), self._columns, lower, upper)
+        self._solver.run()
+        status = self._solver.getModelStatus()
+        if status == self._statuses.kInfeasible:
+            return None
+        if status != self._statuses.kOptimal:
+            raise TimeoutError(str(status))
+        values: Floats = np.array(self._solver.getSolution().col_value)
+        return float(self._solver.getInfo().objective_function_value), values
+
+
 def branch_and_cut(
     program: Program,
-    hint: dict[int, int],
+    hint: dict[int, int] | None,
     effort: Effort,
     watch: Watch = lambda _: None,
 ) -> Proof:
-    """Branch and cut from an assignment of all columns on, as far as the effort goes."""
+    """Branch and cut, from an assignment of all columns on if there is one, within the effort."""
     import highspy
 
     solver = _solver(highspy, program, effort.seconds, whole=True)
@@ -133,9 +163,15 @@ def branch_and_cut(
     # Both were seen to work on for minutes past the limits.
     solver.setOptionValue("mip_heuristic_run_root_reduced_cost", False)
     solver.setOptionValue("mip_heuristic_run_rins", False)
-    start = highspy.HighsSolution()
-    start.col_value = [float(hint[column]) for column in range(program.columns)]
-    solver.setSolution(start)
+    if not effort.heuristics:
+        solver.setOptionValue("mip_heuristic_effort", 0.0)
+        solver.setOptionValue("mip_heuristic_run_rens", False)
+        solver.setOptionValue("mip_heuristic_run_feasibility_jump", False)
+    solver.setOptionValue("objective_bound", effort.cutoff)
+    if hint is not None:
+        start = highspy.HighsSolution()
+        start.col_value = [float(hint[column]) for column in range(program.columns)]
+        solver.setSolution(start)
 
     # HiGHS looks at its limits after the same steps in every run, so that the work repeats.
     look = LOOK_WORK * (program.rows + program.columns)
@@ -160,7 +196,9 @@ def branch_and_cut(
     if _was_misled(highspy, solver, program):
         solver.clearSolver()
         solver.run()
-    return replace(_proof(highspy, solver, program), work=work)
+    proof = _proof(highspy, solver, program)
+    none = proof.values is None and solver.getModelStatus() == highspy.HighsModelStatus.kInfeasible
+    return replace(proof, optimal=proof.optimal or none, work=work)
 
 
 def least_cost(part: Program, cost: Floats) -> float:

@@ -12,12 +12,13 @@ from planner.solver.apart import apart
 from planner.solver.bounding import Corner, bounds, branched
 from planner.solver.exchange import plan_of
 from planner.solver.highs import Effort, Proof
-from planner.solver.matrix import TOLERANCE, Floats, Program, program_of
+from planner.solver.matrix import Floats, Program, program_of
 from planner.solver.task import Task
 from planner.solver.tightening import Tightened, tightenings
 
-Hear = Callable[[Floats], None]
-"""Hears the values of the model's columns at a corner of its relaxation."""
+Hear = Callable[[Floats, int], bool]
+"""Hears the values of the model's columns at a corner of its relaxation, and its bound; tells
+whether that is enough."""
 
 
 @dataclass(kw_only=True)
@@ -52,21 +53,14 @@ class Prover:
         """That of the tightest linear relaxation; None without time."""
         return self._bound(one_by_one=False)
 
-    def relaxation_bound(
-        self, hear: Hear = lambda _: None, enough: Callable[[int], bool] = lambda _: False
-    ) -> int | None:
+    def relaxation_bound(self, hear: Hear = lambda *_: False) -> int | None:
         """The same, then, if it is not enough, each product by itself at its prices.
 
         None without time. `hear` is told of the corner in between.
         """
-        return self._bound(one_by_one=True, hear=hear, enough=enough)
+        return self._bound(one_by_one=True, hear=hear)
 
-    def _bound(
-        self,
-        one_by_one: bool,
-        hear: Hear = lambda _: None,
-        enough: Callable[[int], bool] = lambda _: False,
-    ) -> int | None:
+    def _bound(self, one_by_one: bool, hear: Hear = lambda *_: False) -> int | None:
         """The last that another process proves before it is enough, or the time is over."""
         tightened = tightenings(self.program, self.task.model.model)
         if not one_by_one:  # nothing comes after the relaxations: the quickest of them first
@@ -77,8 +71,7 @@ class Prover:
             bounds, programs, self._seconds_left(), one_by_one, goes_on=self._goes_on
         ):
             if isinstance(told, Corner):
-                hear(told.values[: self.program.columns])
-                if best is not None and enough(best):
+                if best is not None and hear(told.values[: self.program.columns], best):
                     break
                 continue
             best = told.bound
@@ -93,27 +86,6 @@ class Prover:
         self.progress(
             ProgressNote(stage=self.task.stage, value=value, bound=bound, seconds_left=left)
         )
-
-    def branch_and_cut(self, hint: dict[int, int], work: float) -> Proof:
-        """The whole program, from a hint on; what does not hold exactly is no plan."""
-        proof = self._branched(hint, work)
-        found = proof.values
-        values = None if found is None else self.completed(found[: self.program.columns])
-        if values is None:
-            return Proof(values=None, bound=proof.bound, optimal=False)
-        values = self.without_idle_lots(values)
-        value = self._value(values)
-        # Complete means that nothing is better by a unit of the cost, as far as HiGHS can tell.
-        least = self.program.unit + TOLERANCE * abs(value - self.program.offset)
-        proven = proof.bound is not None and value - proof.bound < least
-        optimal = proof.optimal and proven
-        return Proof(values=values, bound=value if optimal else proof.bound, optimal=optimal)
-
-    def _branched(self, hint: dict[int, int], work: float) -> Proof:
-        """What another process comes to before the time is over."""
-        program, hint = self.branching.program, self.branching.completed(hint)
-        effort = Effort(work=work, seconds=self._seconds_left(), seed=self.task.limits.seed)
-        return branched_apart(program, hint, effort, self._goes_on, self.tell)
 
     def completed(self, values: list[int]) -> list[int] | None:
         """The values as they are, or with all that follows from their decisions in whole numbers.

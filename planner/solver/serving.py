@@ -1,10 +1,10 @@
 """The service stage without purchases: a search for a plan, and beside it what proves a bound.
 
 Whoever calls searches in its own way (the list scheduler, batch by batch). The linear relaxation
-and the products one by one give a bound. If the program is small, and plan and bound are not too
-far apart, branch and cut goes on from the first plan found and closes the gap; elsewhere the
-caller's second search takes its place, from where the relaxation leads; it may guide the first one
-too. Then the best that was found is planned anew window by window.
+and the products one by one give a bound. Then the caller's second search begins beside it, from
+where the relaxation leads, which may guide the first one too. If the program is small, and plan and
+bound are not too far apart, branch and cut goes on from what they find, and closes the gap part by
+part; elsewhere the best that was found is planned anew window by window.
 
 With one worker each step's outcome follows from its limits of work alone, so that a plan repeats.
 """
@@ -19,8 +19,8 @@ from typing import Protocol
 from planner.plan import Batch, Plan
 from planner.settings import Progress
 from planner.solver.closing import awaited, closed_in
-from planner.solver.highs import Proof
 from planner.solver.matrix import Floats
+from planner.solver.partition import PartSearch
 from planner.solver.proving import Prover
 from planner.solver.rounding import rounded
 from planner.solver.search import improved_at_once
@@ -57,7 +57,7 @@ SMALL = 8_000
 """Rows and columns of a model up to which branch and cut finds good plans by itself."""
 
 BRANCHED = 10_000
-"""The same of its program with all that tightens it."""
+"""The same of its program with all that tightens it: then branch and cut closes the gap."""
 
 UNGUIDED = 0.2
 """Share of a search before the relaxation guides it, where branch and cut does not wait for it."""
@@ -72,15 +72,11 @@ BEFORE_WINDOWS = 4e-4
 LARGEST_GUIDED = 40_000
 """Rows and columns of a model above which the relaxation may take any time."""
 
-FIRST = 0.1
-"""Share of the work for a first plan of a small model, before its program is branched on."""
+FIRST = 0.05
+"""Share of the work for a first plan of a small model, while its relaxation is solved."""
 
-FAR = 0.45
-"""A gap between plan and bound, as a share of the plan's value, that it does not close in minutes.
-"""
-
-SURE = 3_000
-"""Rows and columns up to which branch and cut ends soon however far plan and bound are apart."""
+BEFORE_PARTS = 0.15
+"""Share of the work for the caller's searches, where the gap is then closed part by part."""
 
 SEEKING = 0.35
 """Share of the work for the caller's searches, where windows are planned anew after them."""
@@ -110,6 +106,8 @@ class ServiceSearch:
         self.prover = Prover(task=task, until=self.until, progress=progress, stop=stop)
         self.first: Future[Found] = Future()
         self.relaxed: Future[Floats | None] = Future()
+        self.bound: int | None = None
+        self.closes = False
         self.guided_until = self.until
         self.beside: Future[Found | None] = Future()
 
@@ -141,16 +139,20 @@ class ServiceSearch:
         return AT_ONCE if self._is_solved_at_once else 1.0
 
     @property
+    def _seeking(self) -> float:
+        """Share of the work for the caller's searches, once the relaxation is solved."""
+        if self.closes:
+            return BEFORE_PARTS
+        return SEEKING if self._is_windowed else 1.0
+
+    @property
     def _is_solved_at_once(self) -> bool:
         """True if several workers of CP-SAT go on from a first plan."""
         size = len(self.task.model.model.proto.proto.variables)
         return self.task.limits.workers > 1 and (self._is_small or size <= LARGEST_AT_ONCE)
 
     def _found(self, stop: Event) -> Found:
-        """What is sought, then what is made of it window by window.
-
-        Of a small model first a plan from which the proof goes on.
-        """
+        """What is sought, then what is made of it part by part or window by window."""
         begun = self._begun
         try:
             first = self._sought(begun, 1 - begun, stop)
@@ -162,12 +164,18 @@ class ServiceSearch:
             return self._solved_at_once(1 - begun, first, stop)
         if not (self._is_small or self._waits):
             return first  # of all the work
-        guides = self._guides(0) if self._waits else ()
-        windowed = self._is_windowed
-        seeking = SEEKING if windowed else 1.0
+        awaited(self.relaxed, self.prover.tell)
+        guides, seeking = self._guides(0) if self._waits else (), self._seeking
         found = self._sought(seeking - begun, 1 - seeking, stop, guides)
         found = better_of(self.task.goal, first, found)
-        return self._in_windows(found, stop) if windowed else found
+        if seeking == 1:
+            return found
+        beside = awaited(self.beside, self.prover.tell)
+        starts = [found.values] if beside is None else [found.values, beside.values]
+        limits = self._limits(1 - seeking)
+        if self.closes:
+            return self._in_parts(starts, limits, stop)
+        return WindowSearch(self.prover, limits, len(starts), stop).improved(starts)
 
     @property
     def _is_windowed(self) -> bool:
@@ -176,14 +184,12 @@ class ServiceSearch:
             return False
         return BEFORE_WINDOWS * self.prover.size <= PATIENCE * self.task.limits.seconds
 
-    def _in_windows(self, found: Found, stop: Event) -> Found:
-        """The best of both searches planned anew window by window, two at once if nothing else is
-        going on.
-        """
-        beside = awaited(self.beside, self.prover.tell)
-        starts = [found.values] if beside is None else [found.values, beside.values]
-        windows = WindowSearch(self.prover, self._limits(1 - SEEKING), len(starts), stop)
-        return windows.improved(starts)
+    def _in_parts(self, starts: Sequence[dict[int, int]], limits: Limits, stop: Event) -> Found:
+        """The gap closed from the best of some plans on, as many parts at once."""
+        if self.bound is None:
+            raise AssertionError("only a bound tells that the gap can be closed")
+        best = min(starts, key=self.task.goal.value)
+        return PartSearch(self.prover, limits, len(starts), stop).closed(best, self.bound)
 
     def _guides(self, search: int) -> Guides:
         """What the relaxation leads to, by turns to each of the two searches."""
@@ -199,10 +205,7 @@ class ServiceSearch:
                 self.beside.set_result(None)
 
     def _proof(self) -> Found:
-        """The bound of the relaxations; then branch and cut where it can be expected to end.
-
-        Elsewhere a second search takes its place.
-        """
+        """The bound of the relaxations; then a second search."""
         task = self.task
         start, bound = task.hint, self._relaxation_bound()
         if bound is None or bound >= task.goal.value(start):
@@ -212,50 +215,47 @@ class ServiceSearch:
         proven = Found(start, bound)
         if self.stop.is_set() or bound >= task.goal.value(start):
             return proven
-        if self._can_close(bound):
-            self.beside.set_result(None)
-            proof = self.prover.branch_and_cut(start, (1 - FIRST) * task.limits.work)
-            return better_of(task.goal, found_by(proof, start), proven)
+        if self.closes and self._is_solved_at_once:
+            limits = self._limits(1 - FIRST)
+            return better_of(task.goal, self._in_parts([start], limits, self.stop), proven)
         beside = self._sought_beside()
         self.beside.set_result(beside)
         return better_of(task.goal, proven, beside)
 
     def _relaxation_bound(self) -> int | None:
         """The bound of the relaxations. Whoever waits for their values waits no longer after it."""
+        bound = None
         try:
-            return self.prover.relaxation_bound(self._guide, self._can_close)
+            bound = self.prover.relaxation_bound(self._guide)
         finally:
             if not self.relaxed.done():
-                self._guide(None)
+                self._guide(None, bound)
+        return bound
 
-    def _guide(self, values: Floats | None) -> None:
-        """Hand on the relaxation's values. Before windows both searches have until the same moment:
-        windows wait for both.
+    def _guide(self, values: Floats | None, bound: int | None) -> bool:
+        """Hand on a relaxation's values; tells whether branch and cut now goes on from its bound.
+
+        Before parts or windows both searches have until the same moment, since these wait for both.
         """
-        if self._is_windowed:
-            seconds = self._limits((1 - UNGUIDED) * SEEKING, after=1 - SEEKING).seconds
+        self.bound = bound
+        self.closes = bound is not None and self._is_small and self.prover.size <= BRANCHED
+        seeking = self._seeking
+        if seeking < 1:
+            seconds = self._limits(seeking - self._begun, after=1 - seeking).seconds
             self.guided_until = monotonic() + seconds
         self.relaxed.set_result(values)
+        return self.closes
 
     def _sought_beside(self) -> Found:
         """What the caller's second search finds, if it has one and there is time."""
-        limits = self._limits((1 - UNGUIDED) * SEEKING if self._is_windowed else SECOND)
+        seeking = self._seeking
+        limits = self._limits(seeking - self._begun if seeking < 1 else SECOND)
         limits = replace(limits, seconds=max(0.0, self.guided_until - monotonic()))
         second = self.searches.second
         if second is None or limits.workers > 1 or limits.seconds < SOON:
             return Found(self.task.hint, None)
         plan = second(limits, self.progress, self.stop, self._guides(1))
         return Found(self.task.model.values_of(plan), None)
-
-    def _can_close(self, bound: int) -> bool:
-        """True if branch and cut, with all that tightens it, can be expected to come near.
-
-        Then the products one by one would only take its time: it soon proves more.
-        """
-        if not self._is_small:
-            return False
-        loss, size = self.task.goal.value(self.first.result().values), self.prover.size
-        return size <= SURE or (size <= BRANCHED and loss - bound <= FAR * loss)
 
     def _sought(self, share: float, after: float, stop: Event, guides: Guides = ()) -> Found:
         """What the caller finds, from the best that it found before on, or from guides."""
@@ -270,9 +270,3 @@ class ServiceSearch:
     def _limits(self, share: float, after: float = 0.0) -> Limits:
         """Those of a step with a share of the work, before steps that have another one."""
         return self.task.limits.of_step(share, after, max(0.0, self.until - monotonic()))
-
-
-def found_by(proof: Proof, hint: dict[int, int]) -> Found:
-    """What a proof found, at least the assignment that it started from."""
-    values = hint if proof.values is None else dict(enumerate(proof.values))
-    return Found(values, proof.bound)

@@ -5,7 +5,15 @@ from functools import reduce
 import numpy as np
 import pytest
 
-from planner.solver.highs import Effort, Proof, branch_and_cut, corner_of, least_cost, relaxed
+from planner.solver.highs import (
+    Effort,
+    Proof,
+    Simplex,
+    branch_and_cut,
+    corner_of,
+    least_cost,
+    relaxed,
+)
 from planner.solver.linear import Linear, LinearModel
 from planner.solver.matrix import Program, program_of
 from tests.solver.pools import TwoProducts, service_task, small_workshop
@@ -149,3 +157,51 @@ def test_a_wide_gap_ends_it_sooner() -> None:
     assert good.bound is not None
     assert good.bound <= best.bound
     assert good.work < best.work
+
+
+def test_nothing_below_a_cutoff_is_told_as_such_and_what_is_below_is_found() -> None:
+    two = TwoProducts()
+    program = two.program
+    least = (TwoProducts.OPTIMUM - program.offset) / program.unit
+    none, one = (
+        branch_and_cut(program, None, Effort(work=10, seconds=60, cutoff=least + more))
+        for more in (-0.5, 0.5)
+    )
+    assert (none.values, none.optimal) == (None, True)
+    assert one.values is not None
+    assert (one.bound, one.optimal) == (TwoProducts.OPTIMUM, True)
+
+
+def test_without_heuristics_the_same_is_proven() -> None:
+    program, _ = hard()
+    with_them, without = (
+        branch_and_cut(program, None, Effort(work=60, seconds=60, heuristics=heuristics))
+        for heuristics in (True, False)
+    )
+    assert with_them.optimal
+    assert without.optimal
+    assert with_them.bound == without.bound
+
+
+def test_relaxations_between_other_bounds_one_after_the_other() -> None:
+    """As each is by itself, in whatever order; none where nothing is feasible."""
+    program, _ = hard()
+    simplex = Simplex(program, 60)
+    whole = relaxed(program, 60)
+    first, none = program.upper.copy(), program.lower - 1
+    assert whole is not None
+    for _ in range(2):
+        reached = simplex.least(program.lower, program.upper)
+        assert reached is not None
+        assert program.bound(reached[0]) == pytest.approx(whole.bound, rel=1e-5)
+        assert simplex.least(program.lower, none) is None
+        first[: len(first) // 2] = program.lower[: len(first) // 2]
+        narrowed = simplex.least(program.lower, first)
+        assert narrowed is None or narrowed[0] >= reached[0] - 1e-6
+
+
+def test_relaxations_one_after_the_other_end_with_their_time() -> None:
+    task = service_task(random_workshop(1, products=6, days=90, bottleneck="trays"))
+    program = program_of(task.model.model, task.goal)
+    with pytest.raises(TimeoutError):
+        Simplex(program, 0).least(program.lower, program.upper)

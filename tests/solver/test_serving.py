@@ -3,6 +3,7 @@
 from dataclasses import replace
 from threading import Event
 from time import monotonic
+from typing import NoReturn
 
 import pytest
 
@@ -11,10 +12,9 @@ from planner.settings import Progress, ProgressNote
 from planner.solver import closing, serving
 from planner.solver import search as search_file
 from planner.solver.exchange import plan_of
-from planner.solver.highs import Proof
 from planner.solver.matrix import program_of
 from planner.solver.search import NoPlanFound, minimise
-from planner.solver.serving import ServiceSearch, found_by
+from planner.solver.serving import ServiceSearch
 from planner.solver.task import Found, Limits, Task
 from planner.solver.tightening import tightenings
 from tests.solver.pools import ENOUGH, service_task, small_workshop
@@ -62,15 +62,31 @@ def search(
     return ServiceSearch(task, searches, lambda _: None, stop or Event())
 
 
-def far(monkeypatch: pytest.MonkeyPatch, share: float) -> None:
-    monkeypatch.setattr(serving, "FAR", share)
-    monkeypatch.setattr(serving, "SURE", 0)
+def unclosed(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With all that tightens them, all programs are too large for branch and cut."""
+    monkeypatch.setattr(serving, "BRANCHED", -1)
 
 
 def with_nothing_more_to_prove(monkeypatch: pytest.MonkeyPatch, small: int) -> None:
-    """Models above a size are too large for branch and cut, in those below it the gap too wide."""
-    far(monkeypatch, -1.0)
+    """Neither in models above a size, nor in those below it."""
+    unclosed(monkeypatch)
     monkeypatch.setattr(serving, "SMALL", small)
+
+
+class Parts:
+    """Stands for closing the gap part by part, and notes what it began with."""
+
+    def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
+        self.begun: list[tuple[dict[int, int], int, int, float]] = []
+        monkeypatch.setattr(serving, "PartSearch", self._made)
+
+    def _made(self, prover: object, limits: Limits, at_once: int, stop: Event) -> "Parts":
+        self._with = at_once, limits.work
+        return self
+
+    def closed(self, values: dict[int, int], bound: int) -> Found:
+        self.begun.append((values, bound, *self._with))
+        return Found(values, bound)
 
 
 class Windows:
@@ -90,27 +106,26 @@ class Windows:
 
 
 @pytest.mark.parametrize("seed", [1, 12, 19, 20])
-def test_the_gap_is_closed_to_the_optimum(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    far(monkeypatch, 1.0)
-    task = service_task(small_workshop(seed), WORK)
+def test_the_gap_is_closed_to_the_optimum(seed: int) -> None:
+    task = service_task(small_workshop(seed), replace(WORK, work=6))
     proven = minimise(replace(task, limits=ENOUGH))
     found = search(task, Seeking(task)).run()
     assert task.goal.value(found.values) == proven.bound == found.bound
 
 
-def not_called(*_: object, **__: object) -> Proof:
+def not_called(*_: object, **__: object) -> NoReturn:
     raise AssertionError("branched")
 
 
-def test_far_from_the_bound_all_the_work_goes_into_seeking(
+def test_where_the_gap_is_not_closed_all_the_work_goes_into_seeking(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    far(monkeypatch, -1.0)
-    monkeypatch.setattr(serving.Prover, "branch_and_cut", not_called)
+    unclosed(monkeypatch)
+    monkeypatch.setattr(serving, "PartSearch", not_called)
     task = service_task(small_workshop(12), WORK)
     seek = Seeking(task)
     found = search(task, seek).run()
-    assert seek.works == [0.1 * WORK.work, 0.9 * WORK.work]
+    assert seek.works == pytest.approx([serving.FIRST * WORK.work, (1 - serving.FIRST) * WORK.work])
     assert found.values == task.hint
     assert found.bound is not None
     assert found.bound <= task.goal.value(task.hint)
@@ -122,22 +137,21 @@ def test_where_patterns_prove_more_their_size_counts_too(monkeypatch: pytest.Mon
     task = service_task(workshop, WORK)
     model = task.model.model
     covered, _ = tightenings(program_of(model, task.goal), model)
-    monkeypatch.setattr(serving, "SURE", 0)
     monkeypatch.setattr(serving, "BRANCHED", covered.size)
-    monkeypatch.setattr(serving.Prover, "branch_and_cut", not_called)
+    monkeypatch.setattr(serving, "PartSearch", not_called)
     seek = Seeking(task)
     searching = search(task, seek)
     found = searching.run()
     assert searching.prover.tightest is not None
     assert searching.prover.tightest.patterned is not None
     assert searching.prover.size > serving.BRANCHED
-    assert seek.works == [0.1 * WORK.work, 0.9 * WORK.work]
+    assert seek.works == pytest.approx([serving.FIRST * WORK.work, (1 - serving.FIRST) * WORK.work])
     assert found.values == task.hint
 
 
 def test_a_program_that_is_not_small_is_not_branched_on(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(serving, "SMALL", 0)
-    monkeypatch.setattr(serving.Prover, "branch_and_cut", not_called)
+    monkeypatch.setattr(serving, "PartSearch", not_called)
     task = service_task(small_workshop(12), WORK)
     seek = Seeking(task)
     found = search(task, seek).run()
@@ -164,20 +178,36 @@ def test_windows_go_on_from_what_both_searches_found(
     assert (at_once, work) == (2, (1 - serving.SEEKING) * WORK.work)
 
 
-def test_beside_branch_and_cut_one_window_at_a_time(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(serving, "SURE", 10**6)
-    nothing = Proof(values=None, bound=None, optimal=False)
-    monkeypatch.setattr(serving.Prover, "branch_and_cut", lambda *_: nothing)
-    windows = Windows(monkeypatch)
+def test_parts_go_on_from_the_best_of_both_searches(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two at once, since nothing else is going on any more; from the relaxation's bound on."""
+    parts = Parts(monkeypatch)
     task = service_task(small_workshop(12), WORK)
-    search(task, Seeking(task), second=successful(task), guided=True).run()
-    assert windows.begun == [([task.hint], 1, (1 - serving.SEEKING) * WORK.work)]
+    seek, second = Seeking(task), successful(task)
+    search(task, seek, second=second, guided=True).run()
+    ((values, bound, at_once, work),) = parts.begun
+    assert task.goal.value(values) == task.goal.value(second.hint) == least(task)
+    assert bound <= least(task)
+    assert (at_once, work) == (2, (1 - serving.BEFORE_PARTS) * WORK.work)
+    guided = serving.BEFORE_PARTS - serving.FIRST
+    assert seek.works == pytest.approx([serving.FIRST * WORK.work, guided * WORK.work])
+    assert second.works == pytest.approx([guided * WORK.work])
+
+
+def test_beside_several_searches_at_once_parts_are_closed_one_by_one(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    parts = Parts(monkeypatch)
+    task = service_task(small_workshop(12), replace(WORK, workers=2))
+    monkeypatch.setattr(serving, "improved_at_once", lambda *_: Found(task.hint, None))
+    search(task, Seeking(task)).run()
+    assert [begun[2:] for begun in parts.begun] == [(1, (1 - serving.FIRST) * WORK.work)]
 
 
 def test_without_a_relaxation_or_near_a_kept_plan_no_windows(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     """They would not stay near it; the search goes on instead."""
+    unclosed(monkeypatch)
     windows = Windows(monkeypatch)
     task = service_task(small_workshop(12), WORK)
     seek = Seeking(task)
@@ -223,38 +253,16 @@ def test_the_seeking_goes_on_while_the_relaxations_are_solved(
         return task.goal.value(task.hint)
 
     def seek(limits: Limits, progress: Progress, stop: Event, guides: serving.Guides = ()) -> Plan:
-        if limits.work > 0.5 * WORK.work:
-            further.set()
+        further.set()
         return Seeking(task).plan
 
     monkeypatch.setattr(serving.Prover, "relaxation_bound", bound)
     assert search(task, seek).run() == Found(task.hint, task.goal.value(task.hint))
 
 
-def test_branch_and_cut_goes_on_from_the_first_plan_found(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Not from what is found while it could have begun: that depends on which is faster."""
-    task = service_task(small_workshop(12), WORK)
-    better = minimise(replace(task, limits=ENOUGH)).values
-    plans = [plan_of(task.model.variables, values.__getitem__) for values in (task.hint, better)]
-    begun: list[int] = []
-
-    def seek(limits: Limits, progress: Progress, stop: Event, guides: serving.Guides = ()) -> Plan:
-        return plans.pop(0)
-
-    def branch(_: object, hint: dict[int, int], work: float) -> Proof:
-        begun.append(task.goal.value(hint))
-        return Proof(values=None, bound=None, optimal=False)
-
-    monkeypatch.setattr(serving, "SURE", 10**6)
-    monkeypatch.setattr(serving.Prover, "branch_and_cut", branch)
-    found = search(task, seek).run()
-    assert begun == [task.goal.value(task.hint)]
-    assert task.goal.value(found.values) == task.goal.value(better) < begun[0]
-
-
 def test_of_what_is_sought_the_best_counts_not_the_last(monkeypatch: pytest.MonkeyPatch) -> None:
     """Near a kept plan a search may go on to a schedule that loses more and keeps more."""
-    far(monkeypatch, -1.0)
+    unclosed(monkeypatch)
     task = service_task(small_workshop(12), WORK)
     best = minimise(replace(task, limits=ENOUGH)).values
     plans = [plan_of(task.model.variables, one.__getitem__) for one in (best, task.hint)]
@@ -272,7 +280,7 @@ def test_several_searches_that_find_less_do_not_undo_what_was_sought(
     small: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A run of several searches need not come back to the plan that it was given."""
-    far(monkeypatch, -1.0)
+    unclosed(monkeypatch)
     monkeypatch.setattr(serving, "SMALL", small)
     task = service_task(small_workshop(12), replace(WORK, workers=2))
     monkeypatch.setattr(serving, "improved_at_once", lambda *_: Found(task.hint, None))
@@ -301,7 +309,7 @@ def test_several_workers_leave_a_large_model_to_the_seeking(
 def test_where_nothing_more_can_be_proven_a_second_search_begins(
     small: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """In a model too large for branch and cut, and in one whose gap is too wide for it."""
+    """In a model too large for branch and cut, and in one that is with all that tightens it."""
     with_nothing_more_to_prove(monkeypatch, small)
     task = service_task(small_workshop(12), WORK)
     second = successful(task)
@@ -315,7 +323,7 @@ def test_where_nothing_more_can_be_proven_a_second_search_begins(
 def test_no_second_search_where_there_are_several_or_no_time(
     limits: Limits, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    far(monkeypatch, -1.0)
+    unclosed(monkeypatch)
     task = service_task(small_workshop(12), limits)
     second = successful(task)
     search(task, Seeking(task), second=second).run()
@@ -328,19 +336,25 @@ def test_a_second_search_ends_when_the_first_one_should(later: float, begins: bo
     task = service_task(small_workshop(12), WORK)
     second = successful(task)
     searching = search(task, Seeking(task), second=second, guided=True)
-    searching._guide(None)
+    searching._guide(None, None)
     searching.guided_until = monotonic() + later
     searching._sought_beside()
     assert [seconds <= later for seconds in second.seconds] == [True] * begins
 
 
-def test_windows_keep_their_share_of_the_time_when_searches_are_guided() -> None:
+@pytest.mark.parametrize("closes", [False, True])
+def test_what_comes_after_guided_searches_keeps_its_share_of_the_time(
+    closes: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    if not closes:
+        unclosed(monkeypatch)
     task = service_task(small_workshop(12), replace(WORK, work=10.0**9))
     searching = search(task, Seeking(task), guided=True)
-    assert searching.prover.relaxation_bound() is not None  # before it there are no windows
+    bound = searching.prover.relaxation_bound()  # before it there are no windows
     left = searching.until - monotonic()
-    searching._guide(None)
-    share, after = (1 - serving.UNGUIDED) * serving.SEEKING, 1 - serving.SEEKING
+    assert searching._guide(None, bound) is closes
+    until = serving.BEFORE_PARTS if closes else serving.SEEKING
+    share, after = until - serving.FIRST, 1 - until
     spared = searching.until - searching.guided_until
     assert spared == pytest.approx(left * after / (share + after), rel=0.05)
 
@@ -415,16 +429,6 @@ def test_a_relaxation_that_is_not_solved_guides_nobody(monkeypatch: pytest.Monke
     assert found == Found(task.hint, None)
 
 
-def test_no_second_search_beside_branch_and_cut(monkeypatch: pytest.MonkeyPatch) -> None:
-    task = service_task(small_workshop(12), WORK)
-    nothing = Proof(values=None, bound=None, optimal=False)
-    monkeypatch.setattr(serving.Prover, "branch_and_cut", lambda *_: nothing)
-    monkeypatch.setattr(serving, "SURE", 10**6)
-    second = successful(task)
-    search(task, Seeking(task), second=second).run()
-    assert second.works == []
-
-
 def test_a_fault_of_the_seeking_is_raised() -> None:
     """The proof does not wait for a plan that never comes."""
 
@@ -459,37 +463,11 @@ def test_a_fault_of_the_proof_is_raised(monkeypatch: pytest.MonkeyPatch) -> None
         search(task, Seeking(task)).run()
 
 
-def test_a_proof_without_values_found_what_it_started_from() -> None:
-    nothing = Proof(values=None, bound=3, optimal=False)
-    assert found_by(nothing, {0: 7}) == Found({0: 7}, 3)
-    something = Proof(values=[5], bound=4, optimal=True)
-    assert found_by(something, {0: 7}) == Found({0: 5}, 4)
-
-
-def test_a_complete_proof_counts_though_the_solver_found_as_good(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    """Any other proof's plan counts only if it is better."""
-    task = service_task(small_workshop(12), WORK)
-    values = [task.hint[column] for column in range(len(task.hint))]
-    other = [values[0] + 1, *values[1:]]  # batches poured, which cost nothing here
-    value = task.goal.value(task.hint)
-    assert task.goal.value(dict(enumerate(other))) == value
-    monkeypatch.setattr(serving.Prover, "relaxation_bound", lambda *_: value - 1)
-    for optimal, expected in ((True, other), (False, values)):
-        bound = value if optimal else value - 1
-        proof = Proof(values=other, bound=bound, optimal=optimal)
-        monkeypatch.setattr(serving.Prover, "branch_and_cut", lambda *_, proof=proof, **__: proof)
-        found = search(task, Seeking(task)).run()
-        assert [found.values[column] for column in range(len(values))] == expected
-        assert found.bound == bound
-
-
 @pytest.mark.parametrize("proven", [False, True])
 def test_several_searches_without_a_plan_in_time_keep_what_was_sought(
     proven: bool, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    far(monkeypatch, -1.0)
+    unclosed(monkeypatch)
 
     def nothing(*_: object) -> Found:
         raise NoPlanFound(proven=proven)

@@ -157,10 +157,10 @@ import sys
 from dataclasses import replace
 from planner.planning import Planning, make_plan
 from planner.settings import Settings
-from planner.solver import neighbourhood, serving, windows
+from planner.solver import neighbourhood, partition, serving, windows
 from tests.workshops import random_workshop
 steps = []
-for owner, name in ((serving.Prover, "relaxation_bound"), (serving.Prover, "branch_and_cut"),
+for owner, name in ((serving.Prover, "relaxation_bound"), (partition.PartSearch, "closed"),
                     (neighbourhood.NeighbourhoodSearch, "improve"),
                     (windows.WindowSearch, "improved"),
                     (serving.ServiceSearch, "_sought"), (Planning, "_second")):
@@ -168,7 +168,7 @@ for owner, name in ((serving.Prover, "relaxation_bound"), (serving.Prover, "bran
         steps.append(name)
         return own(*arguments)
     setattr(owner, name, noted)
-serving.SMALL, serving.FAR, serving.SURE = int(sys.argv[1]), float(sys.argv[2]), 0
+serving.SMALL, serving.BRANCHED = int(sys.argv[1]), int(sys.argv[2])
 workshop = random_workshop(2, products=2, days=45, bottleneck="moulds")
 plan, account = make_plan(workshop, Settings(work=0.4, seconds=240))
 print(*sorted(steps))
@@ -178,13 +178,13 @@ print(account.money)
 """
 
 WAYS = {
-    "proof and search": ("8000", "1", ["branch_and_cut"]),
-    "far from the bound": ("8000", "-1", ["_second"]),
-    "not small": ("0", "1", ["_second"]),
+    "part by part": ("8000", "10000", "closed"),
+    "window by window": ("8000", "-1", "improved"),
+    "not small": ("0", "10000", "improved"),
 }
-"""How small a model is, which gap is far, and the step that others do not have."""
+"""How small a model is, how small its program is to be closed, and the step that others lack."""
 
-ALWAYS = ["_sought", "_sought", "improve", "improved", "relaxation_bound"]
+ALWAYS = ["_second", "_sought", "_sought", "improve", "relaxation_bound"]
 """The steps that all have; what has its parts improved is money."""
 
 
@@ -192,13 +192,13 @@ ALWAYS = ["_sought", "_sought", "improve", "improved", "relaxation_bound"]
 @pytest.mark.parametrize("way", WAYS)
 def test_the_order_of_hashes_changes_no_plan(way: str) -> None:
     """Two processes with their own hash seeds print the same steps, plan, stages and money."""
-    small, far, own = WAYS[way]
+    small, branched, own = WAYS[way]
     root = Path(__file__).parents[2]
 
     def printed(hash_seed: str) -> str:
         environment = {**os.environ, "PYTHONHASHSEED": hash_seed, "PYTHONPATH": str(root)}
         done = subprocess.run(
-            [sys.executable, "-c", SCRIPT, small, far],
+            [sys.executable, "-c", SCRIPT, small, branched],
             env=environment,
             cwd=root,
             capture_output=True,
@@ -208,7 +208,7 @@ def test_the_order_of_hashes_changes_no_plan(way: str) -> None:
         return done.stdout
 
     first = printed("1")
-    assert first.splitlines()[0].split() == sorted([*ALWAYS, *own])
+    assert first.splitlines()[0].split() == sorted([*ALWAYS, own])
     assert "Batch(" in first
     assert first == printed("2")
 
