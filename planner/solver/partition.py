@@ -1,25 +1,25 @@
 """The whole program closed part by part: branch and cut of each, some at once, the best first.
 
 What has to be beaten is known to each part from the beginning. A part that does not end in so much
-work is split further. The bound is the least of what may still lie in an open part.
+work is split further. The bound is the least of what may still lie in an open part, begun or not.
 """
 
-from collections import deque
 from collections.abc import Mapping, Sequence
-from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
+from functools import partial
 from heapq import heappop, heappush
+from itertools import count
 from math import ceil
 from threading import Event
 from time import monotonic
 
 from planner.solver.apart import apart
-from planner.solver.closing import awaited
 from planner.solver.highs import Effort, Proof
 from planner.solver.matrix import TOLERANCE
 from planner.solver.parting import Levels, Part, closed, parted
 from planner.solver.proving import Prover
 from planner.solver.task import Found, Limits
+from planner.solver.turns import Turns
 from planner.solver.variables import Variables
 
 LEVELS = (1.0,), (0.5,), (0.25, 0.75)
@@ -49,100 +49,69 @@ class Reached:
     work: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class Begun:
-    """A part that is being closed, and the work it may do."""
-
-    part: Part
-    work: float
-    reached: Future[Reached]
-
-
 class PartSearch:
-    """Closes a prover's program part by part within limits, so many at once.
-
-    What comes of parts counts in the order in which they were begun, so that the outcome does not
-    depend on which is done first. Where some are closed at once, one more is begun.
-    """
+    """Closes a prover's program part by part, so many at once, within limits."""
 
     def __init__(self, prover: Prover, limits: Limits, at_once: int, stop: Event) -> None:
         self.prover = prover
         self.limits = limits
-        self.at_once = at_once
         self.stop = stop
         self.until = monotonic() + limits.seconds
+        self._turns: Turns[Part, Reached] = Turns(limits.work, at_once)
         self._levels = levels_of(prover.task.model.variables)
-        self._work = limits.work
-        self._number = 0
         self._open: list[tuple[int, int, Part]] = []
+        self._numbers = count()
 
     def closed(self, values: dict[int, int], bound: int) -> Found:
         """The best from an assignment of the model and a bound on, and the least it can be."""
-        with ThreadPoolExecutor(self.at_once, thread_name_prefix="part") as beside:
-            parts = beside.submit(self._parted, values, Part(least=bound))
-            self._add(awaited(parts, self.prover.tell))
-            best, least = self._until_closed(values, beside)
+        whole, target = Part(least=bound), bound
+        with self._turns as turns:
+            turns.begin(whole, 0.0, partial(self._parted, values, whole))
+            while turns.begun:
+                _, reached = turns.next(self.prover.tell)
+                if reached.values is not None:
+                    values = min(values, reached.values, key=self._value)
+                for part in reached.parts:
+                    heappush(self._open, (part.least, next(self._numbers), part))
+                least, value = self._least(values), self._value(values)
+                if target <= least or value <= target:
+                    target = self._target(least, value)
+                self.prover.tell(bound=least, value=value)
+                while self._is_below(target) and turns.has_room and self._goes_on():
+                    self._begin(values, target)
         columns = range(self.prover.program.columns)
-        needed = self.prover.without_idle_lots([best[column] for column in columns])
+        needed = self.prover.without_idle_lots([values[column] for column in columns])
         return Found(dict(enumerate(needed)), least)
 
-    def _until_closed(
-        self, values: dict[int, int], beside: ThreadPoolExecutor
-    ) -> tuple[dict[int, int], int]:
-        begun: deque[Begun] = deque()
-        most = self.at_once + 1 if self.at_once > 1 else 1
-        target = self._target(values, begun)
-        while True:
-            while len(begun) < most and self._is_below(target) and self._goes_on():
-                begun.append(self._begun(values, target, beside))
-            if not begun:
-                return values, self._least(values, begun)
-            first = begun.popleft()
-            reached = awaited(first.reached, self.prover.tell)
-            self._work += (first.work - reached.work) / self.at_once
-            if reached.values is not None:
-                values = min(values, reached.values, key=self._value)
-            self._add(reached.parts)
-            least, value = self._least(values, begun), self._value(values)
-            if target <= least or value <= target:
-                target = self._target(values, begun)
-            self.prover.tell(bound=least, value=value)
-
-    def _target(self, values: Mapping[int, int], begun: Sequence[Begun]) -> int:
+    def _target(self, least: int, value: int) -> int:
         """What has to be beaten next: the best, or something nearer to a bound that is far."""
-        least, value = self._least(values, begun), self._value(values)
         gap = value - least
         return value if gap <= NEAR * value else least + round(STEP * gap)
 
     def _is_below(self, target: int) -> bool:
-        """True if something below a target may lie in an open part, and there is work for it."""
-        return self._work > 0 and bool(self._open) and self._open[0][0] < target
+        """True if something below a target may lie in an open part."""
+        return bool(self._open) and self._open[0][0] < target
 
-    def _add(self, parts: Sequence[Part]) -> None:
-        """Parts to close."""
-        for part in parts:
-            heappush(self._open, (part.least, self._number, part))
-            self._number += 1
-
-    def _least(self, values: Mapping[int, int], begun: Sequence[Begun]) -> int:
+    def _least(self, values: Mapping[int, int]) -> int:
         """What no assignment can be below."""
-        parts = [*(part for *_, part in self._open), *(each.part for each in begun)]
+        parts = [*(part for *_, part in self._open), *self._turns.begun]
         return min([self._value(values), *(part.least for part in parts)])
 
-    def _begun(self, values: dict[int, int], target: int, beside: ThreadPoolExecutor) -> Begun:
-        """The part with the least bound, with what work is left; what it spares is given back."""
+    def _begin(self, values: dict[int, int], target: int) -> None:
+        """Begin the part with the least bound."""
         *_, part = heappop(self._open)
-        work = min(EACH * 2**part.tries, self._work)
-        self._work -= work / self.at_once
-        reached = beside.submit(self._closed, values, target, part, work)
-        return Begun(part=part, work=work, reached=reached)
+        work = EACH * 2**part.tries
+        self._turns.begin(part, work, partial(self._closed, values, target, part))
 
-    def _parted(self, values: Mapping[int, int], part: Part) -> Sequence[Part]:
-        """The parts of the whole to begin with; the whole if there is no time for splitting it."""
+    def _parted(self, values: Mapping[int, int], part: Part, work: float) -> Reached:
+        """The parts of the whole to begin with, which are no work to speak of.
+
+        The whole itself if there is no time for splitting it.
+        """
         program, cutoff = self.prover.branching.program, self._value(values)
         arguments = program, self._levels, part, cutoff, self._seconds
         told = list(apart(parted, *arguments, goes_on=self._goes_on))
-        return told[0] if told else [part]
+        return Reached(values=None, parts=told[0] if told else [part], work=work)
 
     def _closed(self, values: Mapping[int, int], target: int, part: Part, work: float) -> Reached:
         """What branch and cut makes of a part in a process of its own.
@@ -154,7 +123,7 @@ class PartSearch:
             work=work,
             seconds=self._seconds,
             seed=self.limits.seed,
-            cutoff=(target - program.offset) / program.unit - 0.5,
+            cutoff=self._cutoff(target, value),
             heuristics=False,
         )
         proof = Proof(values=None, bound=None, optimal=False)
@@ -171,8 +140,10 @@ class PartSearch:
                 parts = [part.after(proof)]
             else:
                 parts = told
-        found = proof.values and self.prover.completed(proof.values[: self.prover.program.columns])
-        reached = dict(enumerate(found)) if found else None
+        found = None
+        if proof.values is not None:
+            found = self.prover.completed(proof.values[: self.prover.program.columns])
+        reached = None if found is None else dict(enumerate(found))
         if proof.optimal and proof.values is None:
             parts = () if target == value else [replace(part, least=target)]
         elif reached is not None and self._is_least(reached, proof):
@@ -182,6 +153,16 @@ class PartSearch:
             parts=parts,
             work=proof.work + WORK_TO_SET_UP * (program.rows + program.columns),
         )
+
+    def _cutoff(self, target: int, value: int) -> float:
+        """What branch and cut has to stay below, in units of the cost.
+
+        Less than the best is a unit less. Anything else is proven out of reach only if what HiGHS
+        may err by is too.
+        """
+        program = self.prover.branching.program
+        units = (target - program.offset) / program.unit
+        return units - 0.5 if target == value else units + TOLERANCE * abs(units)
 
     def _is_least(self, values: Mapping[int, int], proof: Proof) -> bool:
         """True if nothing is better by a unit of the cost, as far as HiGHS can tell."""

@@ -5,10 +5,9 @@ a dozen of them. Branch and cut does, where the program is tight and only a few 
 free: it then looks at all ways of filling them. Where the first window is follows from the seed.
 """
 
-from collections import deque
 from collections.abc import Mapping, Sequence
-from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
 from random import Random
 from threading import Event
@@ -16,12 +15,12 @@ from time import monotonic
 
 import numpy as np
 
-from planner.solver.closing import awaited
 from planner.solver.highs import Effort
 from planner.solver.linear import Staircase
 from planner.solver.matrix import Ints
 from planner.solver.proving import Prover, branched_apart
 from planner.solver.task import Found, Limits
+from planner.solver.turns import Turns
 from planner.solver.tying import FIXED, Tied
 
 FIRST_DAYS, FEWEST_DAYS = 30, 28
@@ -86,31 +85,19 @@ class Replanned:
     work: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class Begun:
-    """A window that is being planned anew, the work it may do, and the assignment it began from."""
-
-    window: Window
-    work: float
-    start: dict[int, int]
-    replanned: Future[Replanned]
+Begun = tuple[Window, dict[int, int]]
+"""A window that is being planned anew, and the assignment it began from."""
 
 
 class WindowSearch:
-    """Improves an assignment window by window, some at once, within limits.
-
-    What comes of windows counts in the order in which they were begun, so that the outcome does
-    not depend on which is done first. Where some are planned at once, one more is begun, so that
-    none waits long for another.
-    """
+    """Improves an assignment window by window, some at once, within limits."""
 
     def __init__(self, prover: Prover, limits: Limits, at_once: int, stop: Event) -> None:
         self.prover = prover
         self.limits = limits
-        self.at_once = at_once
         self.stop = stop
         self.until = monotonic() + limits.seconds
-        self._work = limits.work
+        self._turns: Turns[Begun, Replanned] = Turns(limits.work, at_once)
         self._place = Random(limits.seed).random()
         self._days = prover.task.model.workshop.days
         self._width = float(min(FIRST_DAYS, self._days))
@@ -122,44 +109,36 @@ class WindowSearch:
         """
         waiting = sorted(starts, key=self._value)
         best = waiting[0]
-        with ThreadPoolExecutor(self.at_once, thread_name_prefix="window") as beside:
-            while self._work > 0 and self._value(best) > 0 and self._goes_on():
+        with self._turns as turns:
+            while turns.work > 0 and self._value(best) > 0 and self._goes_on():
                 values = waiting.pop(0) if waiting else best
-                best = min(best, self._until_idle(values, beside), key=self._value)
+                best = min(best, self._until_idle(values), key=self._value)
         columns = range(self.prover.program.columns)
         needed = self.prover.without_idle_lots([best[column] for column in columns])
         return Found(dict(enumerate(needed)), None)
 
-    def _until_idle(self, values: dict[int, int], beside: ThreadPoolExecutor) -> dict[int, int]:
+    def _until_idle(self, values: dict[int, int]) -> dict[int, int]:
         """What becomes of an assignment until nothing is gained, or the search is over."""
-        idle = 0.0
-        begun: deque[Begun] = deque()
-        most = self.at_once + 1 if self.at_once > 1 else 1
+        idle, turns = 0.0, self._turns
         while True:
-            goes_on = idle < IDLE * self._days and self._goes_on()
-            while goes_on and self._work > 0 and len(begun) < most:
-                begun.append(self._begun(values, [each.window for each in begun], beside))
-            if not begun:
+            while idle < IDLE * self._days and turns.has_room and self._goes_on():
+                self._begin(values)
+            if not turns.begun:
                 return values
-            first = begun.popleft()
-            replanned = awaited(first.replanned, self.prover.tell)
-            self._work += (first.work - replanned.work) / self.at_once
+            (window, start), replanned = turns.next(self.prover.tell)
             self._resize(replanned.ended)
             before = self._value(values)
             if replanned.values is not None:
-                values = self._better(values, first.start, replanned.values)
+                values = self._better(values, start, replanned.values)
                 self.prover.tell(value=self._value(values))
-            days = first.window.end - first.window.first
+            days = window.end - window.first
             idle = 0.0 if self._value(values) < before else idle + days
 
-    def _begun(
-        self, values: dict[int, int], others: Sequence[Window], beside: ThreadPoolExecutor
-    ) -> Begun:
-        """The next window, with what work is left; what it is less in the end is given back."""
-        window, work = self._window(others), min(SHARE * self.limits.work, self._work)
-        self._work -= work / self.at_once
-        replanned = beside.submit(self._planned_anew, values, window, work)
-        return Begun(window=window, work=work, start=values, replanned=replanned)
+    def _begin(self, values: dict[int, int]) -> None:
+        """Begin the next window, apart from those being planned."""
+        window = self._window([other for other, _ in self._turns.begun])
+        work = SHARE * self.limits.work
+        self._turns.begin((window, values), work, partial(self._planned_anew, values, window))
 
     def _window(self, others: Sequence[Window]) -> Window:
         """The next that is apart from others; if none soon is, the one that overlaps the least."""
