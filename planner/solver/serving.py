@@ -75,8 +75,10 @@ LARGEST_GUIDED = 40_000
 FIRST = 0.05
 """Share of the work for a first plan of a small model, while its relaxation is solved."""
 
-BEFORE_PARTS = 0.15
-"""Share of the work for the caller's searches, where the gap is then closed part by part."""
+BEFORE_PARTS, IN_PARTS = 0.25, 0.45
+"""Shares of the work for the caller's searches, where the gap is then closed part by part, and for
+that. What does not close it leaves time for windows, which find better plans.
+"""
 
 SEEKING = 0.35
 """Share of the work for the caller's searches, where windows are planned anew after them."""
@@ -172,10 +174,15 @@ class ServiceSearch:
             return found
         beside = awaited(self.beside, self.prover.tell)
         starts = [found.values] if beside is None else [found.values, beside.values]
-        limits = self._limits(1 - seeking)
         if self.closes:
-            return self._in_parts(starts, limits, stop)
-        return WindowSearch(self.prover, limits, len(starts), stop).improved(starts)
+            found = self._in_parts(starts, stop)
+            if not self._is_windowed or found.bound == self.task.goal.value(found.values):
+                return found
+            seeking += IN_PARTS
+            starts = [found.values, *starts]
+        at_once = 1 if beside is None else 2
+        windows = WindowSearch(self.prover, self._limits(1 - seeking), at_once, stop)
+        return better_of(self.task.goal, found, windows.improved(starts))
 
     @property
     def _is_windowed(self) -> bool:
@@ -184,8 +191,10 @@ class ServiceSearch:
             return False
         return BEFORE_WINDOWS * self.prover.size <= PATIENCE * self.task.limits.seconds
 
-    def _in_parts(self, starts: Sequence[dict[int, int]], limits: Limits, stop: Event) -> Found:
+    def _in_parts(self, starts: Sequence[dict[int, int]], stop: Event) -> Found:
         """The gap closed from the best of some plans on, as many parts at once."""
+        share = IN_PARTS if self._is_windowed else 1 - self._seeking
+        limits = self._limits(share, after=1 - self._seeking - share)
         if self.bound is None:
             raise AssertionError("only a bound tells that the gap can be closed")
         best = min(starts, key=self.task.goal.value)
@@ -216,8 +225,7 @@ class ServiceSearch:
         if self.stop.is_set() or bound >= task.goal.value(start):
             return proven
         if self.closes and self._is_solved_at_once:
-            limits = self._limits(1 - FIRST)
-            return better_of(task.goal, self._in_parts([start], limits, self.stop), proven)
+            return better_of(task.goal, self._in_parts([start], self.stop), proven)
         beside = self._sought_beside()
         self.beside.set_result(beside)
         return better_of(task.goal, proven, beside)

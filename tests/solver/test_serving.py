@@ -180,14 +180,18 @@ def test_windows_go_on_from_what_both_searches_found(
 
 def test_parts_go_on_from_the_best_of_both_searches(monkeypatch: pytest.MonkeyPatch) -> None:
     """Two at once, since nothing else is going on any more; from the relaxation's bound on."""
-    parts = Parts(monkeypatch)
+    parts, windows = Parts(monkeypatch), Windows(monkeypatch)
     task = service_task(small_workshop(12), WORK)
     seek, second = Seeking(task), successful(task)
-    search(task, seek, second=second, guided=True).run()
+    found = search(task, seek, second=second, guided=True).run()
     ((values, bound, at_once, work),) = parts.begun
     assert task.goal.value(values) == task.goal.value(second.hint) == least(task)
     assert bound <= least(task)
-    assert (at_once, work) == (2, (1 - serving.BEFORE_PARTS) * WORK.work)
+    assert (at_once, work) == (2, serving.IN_PARTS * WORK.work)
+    closed = found.bound == least(task)
+    rest = 1 - serving.BEFORE_PARTS - serving.IN_PARTS
+    after = [(begun[0][0], *begun[1:]) for begun in windows.begun]
+    assert after == [] if closed else [(values, 2, pytest.approx(rest * WORK.work))]
     guided = serving.BEFORE_PARTS - serving.FIRST
     assert seek.works == pytest.approx([serving.FIRST * WORK.work, guided * WORK.work])
     assert second.works == pytest.approx([guided * WORK.work])
@@ -200,7 +204,7 @@ def test_beside_several_searches_at_once_parts_are_closed_one_by_one(
     task = service_task(small_workshop(12), replace(WORK, workers=2))
     monkeypatch.setattr(serving, "improved_at_once", lambda *_: Found(task.hint, None))
     search(task, Seeking(task)).run()
-    assert [begun[2:] for begun in parts.begun] == [(1, (1 - serving.FIRST) * WORK.work)]
+    assert [begun[2:] for begun in parts.begun] == [(1, (1 - serving.BEFORE_PARTS) * WORK.work)]
 
 
 def test_without_a_relaxation_or_near_a_kept_plan_no_windows(
