@@ -75,7 +75,7 @@ LARGEST_GUIDED = 40_000
 FIRST = 0.05
 """Share of the work for a first plan of a small model, while its relaxation is solved."""
 
-BEFORE_PARTS, IN_PARTS = 0.25, 0.45
+BEFORE_PARTS, IN_PARTS = 0.25, 0.55
 """Shares of the work for the caller's searches, where the gap is then closed part by part, and for
 that. What does not close it leaves time for windows, which find better plans.
 """
