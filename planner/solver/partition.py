@@ -17,7 +17,7 @@ from planner.solver.apart import apart
 from planner.solver.highs import Effort, Proof
 from planner.solver.matrix import TOLERANCE
 from planner.solver.parting import Levels, Part, closed, parted
-from planner.solver.proving import Prover
+from planner.solver.proving import Prover, set_up
 from planner.solver.task import Found, Limits
 from planner.solver.turns import Turns
 from planner.solver.variables import Variables
@@ -35,9 +35,6 @@ NEAR, STEP = 0.03, 0.75
 """Share of the best value up to which a bound is near, so that the best itself has to be beaten;
 elsewhere what is at this share of the way to it: that nothing is well below it is proven sooner.
 """
-
-WORK_TO_SET_UP = 1e-4
-"""Units of work that each part counts for besides, for each row and column."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -79,9 +76,7 @@ class PartSearch:
                 self.prover.tell(bound=least, value=value)
                 while self._is_below(target) and turns.has_room and self._goes_on():
                     self._begin(values, target)
-        columns = range(self.prover.program.columns)
-        needed = self.prover.without_idle_lots([values[column] for column in columns])
-        return Found(dict(enumerate(needed)), least)
+        return replace(self.prover.needed(values), bound=least)
 
     def _target(self, least: int, value: int) -> int:
         """What has to be beaten next: the best, or something nearer to a bound that is far."""
@@ -140,10 +135,7 @@ class PartSearch:
                 parts = [part.after(proof)]
             else:
                 parts = told
-        found = None
-        if proof.values is not None:
-            found = self.prover.completed(proof.values[: self.prover.program.columns])
-        reached = None if found is None else dict(enumerate(found))
+        reached = None if proof.values is None else self.prover.assignment(proof.values)
         if proof.optimal and proof.values is None:
             parts = () if target == value else [replace(part, least=target)]
         elif reached is not None and self._is_least(reached, proof):
@@ -151,7 +143,7 @@ class PartSearch:
         return Reached(
             values=reached,
             parts=parts,
-            work=proof.work + WORK_TO_SET_UP * (program.rows + program.columns),
+            work=proof.work + set_up(program),
         )
 
     def _cutoff(self, target: int, value: int) -> float:

@@ -13,8 +13,11 @@ from planner.solver.bounding import Corner, bounds, branched
 from planner.solver.exchange import plan_of
 from planner.solver.highs import Effort, Proof
 from planner.solver.matrix import Floats, Program, program_of
-from planner.solver.task import Task
+from planner.solver.task import Found, Task
 from planner.solver.tightening import Tightened, tightenings
+
+WORK_TO_SET_UP = 1e-4
+"""Units of work to set a program up in another process, for each row and column."""
 
 Hear = Callable[[Floats, int], bool]
 """Hears the values of the model's columns at a corner of its relaxation, and its bound; tells
@@ -110,6 +113,17 @@ class Prover:
                 plan, values = fewer, found
         return values
 
+    def assignment(self, values: list[int]) -> dict[int, int] | None:
+        """The model's own columns of a tighter program's values, completed; None if not a plan."""
+        found = self.completed(values[: self.program.columns])
+        return None if found is None else dict(enumerate(found))
+
+    def needed(self, values: dict[int, int]) -> Found:
+        """An assignment without the lots of preparations that nothing needs."""
+        columns = range(self.program.columns)
+        fewer = self.without_idle_lots([values[column] for column in columns])
+        return Found(dict(enumerate(fewer)), None)
+
     def _values_of(self, plan: Plan) -> list[int]:
         values = self.task.model.values_of(plan)
         return [values[column] for column in range(self.program.columns)]
@@ -122,6 +136,11 @@ class Prover:
 
     def _seconds_left(self) -> float:
         return max(0.0, self.until - monotonic())
+
+
+def set_up(program: Program) -> float:
+    """Units of work that setting up a program counts for."""
+    return WORK_TO_SET_UP * (program.rows + program.columns)
 
 
 def branched_apart(

@@ -2,9 +2,9 @@
 
 Whoever calls searches in its own way (the list scheduler, batch by batch). The linear relaxation
 and the products one by one give a bound. Then the caller's second search begins beside it, from
-where the relaxation leads, which may guide the first one too. If the program is small, branch
-and cut goes on from what they find, and closes the gap part by part. Where it is not, or that takes
-too long, the best that was found is planned anew window by window.
+where the relaxation leads, which may guide the first one too. If the program is small, branch and
+cut goes on from what they find, and closes the gap part by part. Where it is not, or that takes too
+long, the best that was found is planned anew window by window.
 
 With one worker each step's outcome follows from its limits of work alone, so that a plan repeats.
 """

@@ -18,7 +18,7 @@ import numpy as np
 from planner.solver.highs import Effort
 from planner.solver.linear import Staircase
 from planner.solver.matrix import Ints
-from planner.solver.proving import Prover, branched_apart
+from planner.solver.proving import Prover, branched_apart, set_up
 from planner.solver.task import Found, Limits
 from planner.solver.turns import Turns
 from planner.solver.tying import FIXED, Tied
@@ -35,9 +35,6 @@ LATER = 6
 
 EARLIER = 6
 """Days by which a preparation for it may be made earlier than it has to be."""
-
-WORK_TO_SET_UP = 1e-4
-"""Units of work that each window counts for besides, for each row and column of its program."""
 
 SHARE = 0.2
 """Of all the work and of all the seconds one window gets at the most so much: HiGHS was seen to
@@ -113,9 +110,7 @@ class WindowSearch:
             while turns.work > 0 and self._value(best) > 0 and self._goes_on():
                 values = waiting.pop(0) if waiting else best
                 best = min(best, self._until_idle(values), key=self._value)
-        columns = range(self.prover.program.columns)
-        needed = self.prover.without_idle_lots([best[column] for column in columns])
-        return Found(dict(enumerate(needed)), None)
+        return self.prover.needed(best)
 
     def _until_idle(self, values: dict[int, int]) -> dict[int, int]:
         """What becomes of an assignment until nothing is gained, or the search is over."""
@@ -198,12 +193,11 @@ class WindowSearch:
         reached = branched_apart(program, hint, effort, goes_on)
         found = None
         if reached.values is not None:
-            whole = tied.widened(reached.values)
-            found = self.prover.completed(whole[: self.prover.program.columns])
+            found = self.prover.assignment(tied.widened(reached.values))
         return Replanned(
-            values=None if found is None else dict(enumerate(found)),
+            values=found,
             ended=reached.optimal,
-            work=reached.work + WORK_TO_SET_UP * (program.rows + program.columns),
+            work=reached.work + set_up(program),
         )
 
     def _value(self, values: Mapping[int, int]) -> int:

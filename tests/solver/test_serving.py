@@ -188,10 +188,11 @@ def test_parts_go_on_from_the_best_of_both_searches(monkeypatch: pytest.MonkeyPa
     assert task.goal.value(values) == task.goal.value(second.hint) == least(task)
     assert bound <= least(task)
     assert (at_once, work) == (2, serving.IN_PARTS * WORK.work)
-    closed = found.bound == least(task)
+    assert found.bound == bound
     rest = 1 - serving.BEFORE_PARTS - serving.IN_PARTS
     after = [(begun[0][0], *begun[1:]) for begun in windows.begun]
-    assert after == [] if closed else [(values, 2, pytest.approx(rest * WORK.work))]
+    windowed = [(values, 2, pytest.approx(rest * WORK.work))]
+    assert after == ([] if bound == least(task) else windowed)
     guided = serving.BEFORE_PARTS - serving.FIRST
     assert seek.works == pytest.approx([serving.FIRST * WORK.work, guided * WORK.work])
     assert second.works == pytest.approx([guided * WORK.work])
