@@ -162,3 +162,24 @@ def closed(
     if not proof.optimal:
         rest = part.after(proof)
         parted(tell, program, levels, rest, cutoff, effort.seconds)
+
+
+def rounded(
+    tell: Callable[[Proof], None], program: Program, columns: Sequence[int], effort: Effort
+) -> None:
+    """Tell what branch and cut finds where some columns are those of the relaxation, rounded.
+
+    Each is rounded down or up, which is left open. Tells nothing without time.
+    """
+    lower, upper = program.lower.copy(), program.upper.copy()
+    try:
+        relaxed = Simplex(program, effort.seconds).least(lower, upper)
+    except TimeoutError:
+        return
+    if relaxed is None:
+        return
+    _, values = relaxed
+    for column in columns:
+        lower[column] = max(lower[column], np.floor(values[column] + WHOLE))
+        upper[column] = min(upper[column], np.ceil(values[column] - WHOLE))
+    tell(branch_and_cut(replace(program, lower=lower, upper=upper), None, effort, tell))

@@ -2,6 +2,9 @@
 
 What has to be beaten is known to each part from the beginning. A part that does not end in so much
 work is split further. The bound is the least of what may still lie in an open part, begun or not.
+
+A better plan is looked for first where as many batches of each kind are made in all as the
+relaxation has it, rounded down or up.
 """
 
 from collections.abc import Mapping, Sequence
@@ -16,7 +19,7 @@ from time import monotonic
 from planner.solver.apart import apart
 from planner.solver.highs import Effort, Proof
 from planner.solver.matrix import TOLERANCE
-from planner.solver.parting import Levels, Part, closed, parted
+from planner.solver.parting import Levels, Part, closed, parted, rounded
 from planner.solver.proving import Prover, set_up
 from planner.solver.task import Found, Limits
 from planner.solver.turns import Turns
@@ -31,10 +34,14 @@ EACH = 20.0
 SHARE = 0.5
 """Of all the seconds a part gets at the most so much."""
 
-NEAR, STEP = 0.03, 0.75
+NEAR, STEP = 0.03, 0.5
 """Share of the best value up to which a bound is near, so that the best itself has to be beaten;
 elsewhere what is at this share of the way to it: that nothing is well below it is proven sooner.
 """
+
+
+CLOSE = 0.03
+"""Share of the best value within which the best of the rounded totals is good enough."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,6 +71,9 @@ class PartSearch:
         whole, target = Part(least=bound), bound
         with self._turns as turns:
             turns.begin(whole, 0.0, partial(self._parted, values, whole))
+            if turns.has_room:  # beside the splitting, where two are done at once
+                beside = Part(least=self._value(values))  # what it looks through stays open
+                turns.begin(beside, EACH, partial(self._rounded, values))
             while turns.begun:
                 _, reached = turns.next(self.prover.tell)
                 if reached.values is not None:
@@ -107,6 +117,22 @@ class PartSearch:
         arguments = program, self._levels, part, cutoff, self._seconds
         told = list(apart(parted, *arguments, goes_on=self._goes_on))
         return Reached(values=None, parts=told[0] if told else [part], work=work)
+
+    def _rounded(self, values: Mapping[int, int], work: float) -> Reached:
+        """What branch and cut finds below the best with the relaxation's totals, rounded."""
+        program, value = self.prover.branching.program, self._value(values)
+        effort = Effort(
+            work=work,
+            seconds=self.limits.seconds,
+            seed=self.limits.seed,
+            cutoff=self._cutoff(value, value),
+            gap=CLOSE * value / program.unit,
+        )
+        proof = Proof(values=None, bound=None, optimal=False)
+        for told in apart(rounded, program, self._levels[0], effort, goes_on=self._goes_on):
+            proof = proof.followed_by(told)
+        found = None if proof.values is None else self.prover.assignment(proof.values)
+        return Reached(values=found, parts=(), work=proof.work + set_up(program))
 
     def _closed(self, values: Mapping[int, int], target: int, part: Part, work: float) -> Reached:
         """What branch and cut makes of a part in a process of its own.

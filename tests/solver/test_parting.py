@@ -6,9 +6,9 @@ from itertools import combinations
 
 import pytest
 
-from planner.solver.highs import Effort, Proof
+from planner.solver.highs import Effort, Proof, Simplex
 from planner.solver.matrix import Program, program_of
-from planner.solver.parting import MOST, Levels, Part, Splitter, closed, parted
+from planner.solver.parting import MOST, Levels, Part, Splitter, closed, parted, rounded
 from planner.solver.partition import levels_of
 from planner.solver.search import minimise
 from planner.solver.task import Task
@@ -143,3 +143,35 @@ def test_bounds_are_those_of_the_part_alone() -> None:
     narrowed = Part(bounds=((0, 1, 1), (2, 0, 0)), least=0).of(program)
     assert (narrowed.lower[0], narrowed.upper[0], narrowed.upper[2]) == (1, 1, 0)
     assert (narrowed.lower[1:] == program.lower[1:]).all()
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_rounded_totals_are_the_relaxation_s_and_the_best_of_these_is_found(seed: int) -> None:
+    task = crowded(seed)
+    program, levels = programmed(task)
+    columns = levels[0]
+    relaxed = Simplex(program, 60).least(program.lower, program.upper)
+    assert relaxed is not None
+    told: list[Proof] = []
+    rounded(told.append, program, columns, EFFORT)
+    proof = told[-1]
+    assert proof.values is not None
+    assert program.holds(proof.values)
+    assert all(abs(proof.values[column] - relaxed[1][column]) < 1 for column in columns)
+    value = task.goal.value(dict(enumerate(proof.values)))
+    assert value >= task.goal.value(minimise(task).values)
+    assert proof.optimal
+    better: list[Proof] = []
+    units = (value - program.offset) / program.unit
+    rounded(better.append, program, columns, replace(EFFORT, cutoff=units - 0.5))
+    assert better[-1].optimal
+    again = better[-1].values
+    assert again is None or task.goal.value(dict(enumerate(again))) >= value
+
+
+def test_without_time_nothing_is_rounded() -> None:
+    task = service_task(random_workshop(1, products=6, days=90, bottleneck="trays"))
+    program, levels = programmed(task)
+    told: list[Proof] = []
+    rounded(told.append, program, levels[0], replace(EFFORT, seconds=0))
+    assert told == []

@@ -11,7 +11,7 @@ import pytest
 from planner.settings import ProgressNote
 from planner.solver import partition
 from planner.solver.highs import Proof
-from planner.solver.parting import Part, closed
+from planner.solver.parting import Part, closed, rounded
 from planner.solver.partition import PartSearch
 from planner.solver.proving import Prover
 from planner.solver.search import minimise
@@ -118,6 +118,24 @@ def telling(monkeypatch: pytest.MonkeyPatch, task: Task, *proofs: Proof) -> list
     return cutoffs
 
 
+def test_a_better_plan_with_rounded_totals_counts_and_closes_nothing(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    task = service_task(small_workshop(12))
+    best = minimise(replace(task, limits=ENOUGH)).values
+    assert task.goal.value(best) < task.goal.value(task.hint)
+
+    def apart(work: object, *_: object, **__: object) -> Iterator[object]:
+        if work is rounded:
+            yield Proof(values=listed(best), bound=10**12, optimal=True)
+
+    monkeypatch.setattr(partition, "apart", apart)
+    stopped_soon = replace(WORK, work=2 * partition.EACH)
+    found = search(task, stopped_soon).closed(task.hint, 0)
+    assert task.goal.value(found.values) == task.goal.value(best)
+    assert found.bound == 0
+
+
 def listed(values: dict[int, int]) -> list[int]:
     return [values[column] for column in range(len(values))]
 
@@ -130,7 +148,7 @@ def test_nothing_below_a_target_is_no_proof_of_the_best(monkeypatch: pytest.Monk
     task = late_order()
     program = search(task).prover.program
     value = task.goal.value(task.hint)
-    cutoffs = telling(monkeypatch, task, NOTHING, NOTHING, NOTHING, NOTHING, NOTHING)
+    cutoffs = telling(monkeypatch, task, *[NOTHING] * 9)
     found = search(task, at_once=1).closed(task.hint, 0)
     assert found == Found(task.hint, value)
     *targets, last = [program.offset + program.unit * cutoff for cutoff in cutoffs]
