@@ -170,7 +170,7 @@ for owner, name in ((serving.Prover, "relaxation_bound"), (partition.PartSearch,
     setattr(owner, name, noted)
 serving.SMALL, serving.BRANCHED = int(sys.argv[1]), int(sys.argv[2])
 workshop = random_workshop(2, products=2, days=45, bottleneck="moulds")
-plan, account = make_plan(workshop, Settings(work=0.4, seconds=240))
+plan, account = make_plan(workshop, Settings(work=1, seconds=240))
 print(*sorted(steps))
 print([replace(stage, seconds=0) for stage in plan.stages])
 print(replace(plan, stages=()))
