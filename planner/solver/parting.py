@@ -1,7 +1,8 @@
 """A program split into parts that exclude each other, and one part solved; for other processes.
 
 How many batches of a kind there are in all, or up to a day, decides much. Once that is settled in a
-few kinds, branch and cut soon closes what it would branch on for minutes in one piece.
+few kinds, branch and cut soon closes what it would branch on for minutes in one piece. And where
+the relaxation's numbers are only rounded, it soon finds a good plan.
 """
 
 from collections.abc import Callable, Sequence
@@ -167,19 +168,20 @@ def closed(
 def rounded(
     tell: Callable[[Proof], None], program: Program, columns: Sequence[int], effort: Effort
 ) -> None:
-    """Tell what branch and cut finds where some columns are those of the relaxation, rounded.
+    """Tell what branch and cut finds where some columns are rounded from the relaxation's values.
 
-    Each is rounded down or up, which is left open. Tells nothing without time.
+    It may round each of them down or up. Tells nothing without time, or where nothing is feasible.
     """
-    lower, upper = program.lower.copy(), program.upper.copy()
     try:
-        relaxed = Simplex(program, effort.seconds).least(lower, upper)
+        relaxed = Simplex(program, effort.seconds).least(program.lower, program.upper)
     except TimeoutError:
         return
     if relaxed is None:
         return
-    _, values = relaxed
-    for column in columns:
-        lower[column] = max(lower[column], np.floor(values[column] + WHOLE))
-        upper[column] = min(upper[column], np.ceil(values[column] - WHOLE))
-    tell(branch_and_cut(replace(program, lower=lower, upper=upper), None, effort, tell))
+    cost, values = relaxed
+    bounds = tuple(
+        (column, int(np.floor(values[column] + WHOLE)), int(np.ceil(values[column] - WHOLE)))
+        for column in columns
+    )
+    near = Part(bounds=bounds, least=program.bound(cost))
+    tell(branch_and_cut(near.of(program), None, effort, tell))

@@ -3,8 +3,8 @@
 What has to be beaten is known to each part from the beginning. A part that does not end in so much
 work is split further. The bound is the least of what may still lie in an open part, begun or not.
 
-A better plan is looked for first where as many batches of each kind are made in all as the
-relaxation has it, rounded down or up.
+Where two are done at once, a better plan is looked for beside the first parts: as many batches of
+each kind in all as the relaxation has it, rounded down or up.
 """
 
 from collections.abc import Mapping, Sequence
@@ -39,7 +39,6 @@ NEAR, STEP = 0.03, 0.5
 elsewhere what is at this share of the way to it: that nothing is well below it is proven sooner.
 """
 
-
 CLOSE = 0.03
 """Share of the best value within which the best of the rounded totals is good enough."""
 
@@ -71,9 +70,9 @@ class PartSearch:
         whole, target = Part(least=bound), bound
         with self._turns as turns:
             turns.begin(whole, 0.0, partial(self._parted, values, whole))
-            if turns.has_room:  # beside the splitting, where two are done at once
-                beside = Part(least=self._value(values))  # what it looks through stays open
-                turns.begin(beside, EACH, partial(self._rounded, values))
+            if turns.has_room:
+                settled = Part(least=self._value(values))  # it only finds: no bound waits for it
+                turns.begin(settled, EACH, partial(self._rounded, values))
             while turns.begun:
                 _, reached = turns.next(self.prover.tell)
                 if reached.values is not None:
@@ -119,7 +118,10 @@ class PartSearch:
         return Reached(values=None, parts=told[0] if told else [part], work=work)
 
     def _rounded(self, values: Mapping[int, int], work: float) -> Reached:
-        """What branch and cut finds below the best with the relaxation's totals, rounded."""
+        """What branch and cut finds below the best with the relaxation's totals, rounded.
+
+        It leaves no parts: whatever it looks through is in those of the whole.
+        """
         program, value = self.prover.branching.program, self._value(values)
         effort = Effort(
             work=work,
@@ -166,11 +168,7 @@ class PartSearch:
             parts = () if target == value else [replace(part, least=target)]
         elif reached is not None and self._is_least(reached, proof):
             parts = ()
-        return Reached(
-            values=reached,
-            parts=parts,
-            work=proof.work + set_up(program),
-        )
+        return Reached(values=reached, parts=parts, work=proof.work + set_up(program))
 
     def _cutoff(self, target: int, value: int) -> float:
         """What branch and cut has to stay below, in units of the cost.
