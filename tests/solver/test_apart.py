@@ -1,6 +1,7 @@
 """Work in a process of its own: its results, its errors, and its end."""
 
 import os
+import signal
 from collections.abc import Callable
 from pathlib import Path
 from time import sleep
@@ -42,6 +43,38 @@ def test_results_come_one_by_one_from_another_process() -> None:
     assert [number for number, _ in results] == [0, 1, 2]
     (process,) = {process for _, process in results}
     assert process != os.getpid()
+
+
+def test_a_process_that_has_done_its_work_does_more() -> None:
+    first, second = (
+        {process for _, process in apart(counted, 2, goes_on=lambda: True)} for _ in range(2)
+    )
+    assert first == second
+
+
+def test_one_that_ended_while_it_waited_does_no_more() -> None:
+    ((_, process),) = apart(counted, 1, goes_on=lambda: True)
+    os.kill(process, signal.SIGKILL)
+    sleep(0.2)
+    ((number, other),) = apart(counted, 1, goes_on=lambda: True)
+    assert number == 0
+    assert other != process
+
+
+def test_one_that_is_not_wanted_any_more_does_no_more(tmp_path: Path) -> None:
+    ((_, process),) = apart(counted, 1, goes_on=lambda: True)
+    came: list[str] = []
+    for result in apart(without_end, tmp_path / "slept", goes_on=lambda: not came):
+        came.append(result)
+    ((_, other),) = apart(counted, 1, goes_on=lambda: True)
+    assert other != process
+
+
+def test_two_works_at_once_are_done_by_two_processes() -> None:
+    first = apart(counted, 2, goes_on=lambda: True)
+    _, process = next(first)
+    assert process not in {other for _, other in apart(counted, 2, goes_on=lambda: True)}
+    assert [number for number, _ in first] == [1]
 
 
 def test_it_is_ended_when_it_is_not_wanted_any_more(tmp_path: Path) -> None:
