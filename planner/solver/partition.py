@@ -28,13 +28,13 @@ from planner.solver.variables import Variables
 LEVELS = (1.0,), (0.5,), (0.25, 0.75)
 """Shares of the plan up to which batches are counted to split on, the first first."""
 
-EACH = 20.0
+EACH = 30.0
 """Units of work for a part at first; twice as many for the parts of one that did not end."""
 
 SHARE = 0.5
 """Of all the seconds a part gets at the most so much."""
 
-NEAR, STEP = 0.03, 0.5
+NEAR, STEP = 0.08, 0.5
 """Share of the best value up to which a bound is near, so that the best itself has to be beaten;
 elsewhere what is at this share of the way to it: that nothing is well below it is proven sooner.
 """
@@ -68,29 +68,29 @@ class PartSearch:
     def closed(self, values: dict[int, int], bound: int) -> Found:
         """The best from an assignment of the model and a bound on, and the least it can be."""
         whole, target = Part(least=bound), bound
+        settled = Part(least=self._value(values))  # it only finds: no bound waits for it
         with self._turns as turns:
             turns.begin(whole, 0.0, partial(self._parted, values, whole))
             if turns.has_room:
-                settled = Part(least=self._value(values))  # it only finds: no bound waits for it
                 turns.begin(settled, EACH, partial(self._rounded, values))
             while turns.begun:
-                _, reached = turns.next(self.prover.tell)
+                about, reached = turns.next(self.prover.tell)
                 if reached.values is not None:
                     values = min(values, reached.values, key=self._value)
                 for part in reached.parts:
                     heappush(self._open, (part.least, next(self._numbers), part))
                 least, value = self._least(values), self._value(values)
-                if target <= least or value <= target:
-                    target = self._target(least, value)
+                if target <= least or value <= target or about is settled:
+                    target = self._target(least, value, any(x is settled for x in turns.begun))
                 self.prover.tell(bound=least, value=value)
                 while self._is_below(target) and turns.has_room and self._goes_on():
                     self._begin(values, target)
         return replace(self.prover.needed(values), bound=least)
 
-    def _target(self, least: int, value: int) -> int:
+    def _target(self, least: int, value: int, rising: bool) -> int:
         """What has to be beaten next: the best, or something nearer to a bound that is far."""
         gap = value - least
-        return value if gap <= NEAR * value else least + round(STEP * gap)
+        return value if gap <= NEAR * value and not rising else least + round(STEP * gap)
 
     def _is_below(self, target: int) -> bool:
         """True if something below a target may lie in an open part."""

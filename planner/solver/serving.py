@@ -3,8 +3,9 @@
 Whoever calls searches in its own way (the list scheduler, batch by batch). The linear relaxation
 and the products one by one give a bound. Then the caller's second search begins beside it, from
 where the relaxation leads, which may guide the first one too. If the program is small, branch and
-cut goes on from what they find, and closes the gap part by part. Where it is not, or that takes too
-long, the best that was found is planned anew window by window.
+cut goes on from what they find, and closes the gap part by part; at once, if the gap is narrow.
+Where it is not small, or that takes too long, the best that was found is planned anew window by
+window.
 
 With one worker each step's outcome follows from its limits of work alone, so that a plan repeats.
 """
@@ -72,12 +73,15 @@ BEFORE_WINDOWS = 4e-4
 LARGEST_GUIDED = 40_000
 """Rows and columns of a model above which the relaxation may take any time."""
 
-FIRST = 0.05
+FIRST = 0.08
 """Share of the work for a first plan of a small model, while its relaxation is solved."""
 
-BEFORE_PARTS, IN_PARTS = 0.25, 0.55
-"""Shares of the work for the caller's searches, where the gap is then closed part by part, and for
-that. What does not close it leaves time for windows, which find better plans.
+NARROW = 0.15
+"""Share of a first plan's value up to which a gap is so narrow that parts find what is missing."""
+
+BEFORE_PARTS, AFTER_PARTS = 0.25, 0.2
+"""Shares of the work for the caller's searches, where a gap is then closed part by part that is not
+narrow, and for windows after it, which find better plans where it was not closed.
 """
 
 SEEKING = 0.35
@@ -91,6 +95,9 @@ LARGEST_AT_ONCE = 6_000
 
 SECOND = 0.8
 """Share of the work for a second search without windows after it."""
+
+CORES = 2
+"""Parts or windows planned at once, where nothing else goes on."""
 
 SOON = 3.0
 """Seconds in which a second search, in a process that has yet to begin, comes to nothing."""
@@ -144,8 +151,16 @@ class ServiceSearch:
     def _seeking(self) -> float:
         """Share of the work for the caller's searches, once the relaxation is solved."""
         if self.closes:
-            return BEFORE_PARTS
+            return FIRST if self._closes_soon else BEFORE_PARTS
         return SEEKING if self._is_windowed else 1.0
+
+    @property
+    def _closes_soon(self) -> bool:
+        """True if the gap is closed part by part from the first plan on."""
+        if not self.closes or not self._waits or self.bound is None:
+            return False
+        value = self.task.goal.value(self.first.result().values)
+        return value - self.bound <= NARROW * value
 
     @property
     def _is_solved_at_once(self) -> bool:
@@ -167,21 +182,22 @@ class ServiceSearch:
         if not (self._is_small or self._waits):
             return first  # of all the work
         awaited(self.relaxed, self.prover.tell)
-        guides, seeking = self._guides(0) if self._waits else (), self._seeking
-        found = self._sought(seeking - begun, 1 - seeking, stop, guides)
-        found = better_of(self.task.goal, first, found)
+        found, seeking = first, self._seeking
+        if seeking > begun:
+            guides = self._guides(0) if self._waits else ()
+            found = self._sought(seeking - begun, 1 - seeking, stop, guides)
+            found = better_of(self.task.goal, first, found)
         if seeking == 1:
             return found
         beside = awaited(self.beside, self.prover.tell)
         starts = [found.values] if beside is None else [found.values, beside.values]
         if self.closes:
-            found = self._in_parts(starts, stop)
+            found = self._in_parts(starts, CORES, stop)
             if not self._is_windowed or found.bound == self.task.goal.value(found.values):
                 return found
-            seeking += IN_PARTS
+            seeking = 1 - AFTER_PARTS
             starts = [found.values, *starts]
-        at_once = 1 if beside is None else 2
-        windows = WindowSearch(self.prover, self._limits(1 - seeking), at_once, stop)
+        windows = WindowSearch(self.prover, self._limits(1 - seeking), CORES, stop)
         return better_of(self.task.goal, found, windows.improved(starts))
 
     @property
@@ -191,14 +207,14 @@ class ServiceSearch:
             return False
         return BEFORE_WINDOWS * self.prover.size <= PATIENCE * self.task.limits.seconds
 
-    def _in_parts(self, starts: Sequence[dict[int, int]], stop: Event) -> Found:
-        """The gap closed from the best of some plans on, as many parts at once."""
-        share = IN_PARTS if self._is_windowed else 1 - self._seeking
-        limits = self._limits(share, after=1 - self._seeking - share)
+    def _in_parts(self, starts: Sequence[dict[int, int]], at_once: int, stop: Event) -> Found:
+        """The gap closed from the best of some plans on, so many parts at once."""
+        after = AFTER_PARTS if self._is_windowed else 0.0
+        limits = self._limits(1 - self._seeking - after, after)
         if self.bound is None:
             raise AssertionError("only a bound tells that the gap can be closed")
         best = min(starts, key=self.task.goal.value)
-        return PartSearch(self.prover, limits, len(starts), stop).closed(best, self.bound)
+        return PartSearch(self.prover, limits, at_once, stop).closed(best, self.bound)
 
     def _guides(self, search: int) -> Guides:
         """What the relaxation leads to, by turns to each of the two searches."""
@@ -214,7 +230,7 @@ class ServiceSearch:
                 self.beside.set_result(None)
 
     def _proof(self) -> Found:
-        """The bound of the relaxations; then a second search."""
+        """The bound of the relaxations; then a second search, if there is anything to seek."""
         task = self.task
         start, bound = task.hint, self._relaxation_bound()
         if bound is None or bound >= task.goal.value(start):
@@ -222,10 +238,10 @@ class ServiceSearch:
         if self._is_small:
             start = self.first.result().values
         proven = Found(start, bound)
-        if self.stop.is_set() or bound >= task.goal.value(start):
+        if self.stop.is_set() or bound >= task.goal.value(start) or self._closes_soon:
             return proven
         if self.closes and self._is_solved_at_once:
-            return better_of(task.goal, self._in_parts([start], self.stop), proven)
+            return better_of(task.goal, self._in_parts([start], 1, self.stop), proven)
         beside = self._sought_beside()
         self.beside.set_result(beside)
         return better_of(task.goal, proven, beside)

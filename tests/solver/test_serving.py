@@ -178,8 +178,11 @@ def test_windows_go_on_from_what_both_searches_found(
     assert (at_once, work) == (2, (1 - serving.SEEKING) * WORK.work)
 
 
-def test_parts_go_on_from_the_best_of_both_searches(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_parts_close_a_wide_gap_from_the_best_of_both_searches_on(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     """Two at once, since nothing else is going on any more; from the relaxation's bound on."""
+    monkeypatch.setattr(serving, "NARROW", -1.0)
     parts, windows = Parts(monkeypatch), Windows(monkeypatch)
     task = service_task(small_workshop(12), WORK)
     seek, second = Seeking(task), successful(task)
@@ -187,15 +190,43 @@ def test_parts_go_on_from_the_best_of_both_searches(monkeypatch: pytest.MonkeyPa
     ((values, bound, at_once, work),) = parts.begun
     assert task.goal.value(values) == task.goal.value(second.hint) == least(task)
     assert bound <= least(task)
-    assert (at_once, work) == (2, serving.IN_PARTS * WORK.work)
+    share = 1 - serving.BEFORE_PARTS - serving.AFTER_PARTS
+    assert (at_once, work) == (2, pytest.approx(share * WORK.work))
     assert found.bound == bound
-    rest = 1 - serving.BEFORE_PARTS - serving.IN_PARTS
     after = [(begun[0][0], *begun[1:]) for begun in windows.begun]
-    windowed = [(values, 2, pytest.approx(rest * WORK.work))]
+    windowed = [(values, 2, pytest.approx(serving.AFTER_PARTS * WORK.work))]
     assert after == ([] if bound == least(task) else windowed)
     guided = serving.BEFORE_PARTS - serving.FIRST
     assert seek.works == pytest.approx([serving.FIRST * WORK.work, guided * WORK.work])
     assert second.works == pytest.approx([guided * WORK.work])
+
+
+def test_parts_close_a_narrow_gap_from_the_first_plan_on(monkeypatch: pytest.MonkeyPatch) -> None:
+    """They find what is missing, sooner than a search does."""
+    monkeypatch.setattr(serving, "NARROW", 1.0)
+    parts, windows = Parts(monkeypatch), Windows(monkeypatch)
+    task = service_task(small_workshop(12), WORK)
+    seek, second = Seeking(task), successful(task)
+    search(task, seek, second=second, guided=True).run()
+    ((values, bound, at_once, work),) = parts.begun
+    share = 1 - serving.FIRST - serving.AFTER_PARTS
+    assert values == task.hint
+    assert (at_once, work) == (2, pytest.approx(share * WORK.work))
+    assert seek.works == [serving.FIRST * WORK.work]
+    assert second.works == []
+    assert [start for begun in windows.begun for start in begun[0]] == [values, values]
+    assert bound < task.goal.value(values)
+
+
+def test_near_a_kept_plan_what_is_sought_comes_first(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Parts would not stay near it: they begin where the search has come to its end."""
+    monkeypatch.setattr(serving, "NARROW", 1.0)
+    parts = Parts(monkeypatch)
+    task = service_task(small_workshop(12), WORK)
+    search(task, Seeking(task)).run()
+    assert [begun[2:] for begun in parts.begun] == [
+        (2, pytest.approx((1 - serving.BEFORE_PARTS) * WORK.work))
+    ]
 
 
 def test_beside_several_searches_at_once_parts_are_closed_one_by_one(
@@ -324,7 +355,7 @@ def test_where_nothing_more_can_be_proven_a_second_search_begins(
     assert found.bound is not None
 
 
-@pytest.mark.parametrize("limits", [replace(WORK, workers=2), replace(WORK, seconds=3.5)])
+@pytest.mark.parametrize("limits", [replace(WORK, workers=2), replace(WORK, seconds=serving.SOON)])
 def test_no_second_search_where_there_are_several_or_no_time(
     limits: Limits, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -353,9 +384,11 @@ def test_what_comes_after_guided_searches_keeps_its_share_of_the_time(
 ) -> None:
     if not closes:
         unclosed(monkeypatch)
+    monkeypatch.setattr(serving, "NARROW", -1.0)
     task = service_task(small_workshop(12), replace(WORK, work=10.0**9))
     searching = search(task, Seeking(task), guided=True)
     bound = searching.prover.relaxation_bound()  # before it there are no windows
+    searching.first.set_result(Found(task.hint, None))
     left = searching.until - monotonic()
     assert searching._guide(None, bound) is closes
     until = serving.BEFORE_PARTS if closes else serving.SEEKING
