@@ -131,8 +131,11 @@ def _work() -> None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # what a solver prints is no answer
 
         def answer(come: object) -> None:
-            pickle.dump(come, answers)
-            answers.flush()
+            try:
+                pickle.dump(come, answers)
+                answers.flush()
+            except BrokenPipeError:  # nobody listens any more
+                os._exit(1)
 
         while True:
             try:

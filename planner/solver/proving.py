@@ -42,6 +42,18 @@ class Prover:
         """The task in arrays."""
         return program_of(self.task.model.model, self.task.goal)
 
+    def prepare(self) -> None:
+        """Set the programs up, before a search goes on beside.
+
+        What calls libraries a thousand times, as this does, waits 5 ms for the search each time.
+        """
+        _ = self._tightened
+
+    @cached_property
+    def _tightened(self) -> list[Tightened]:
+        """The program more and more tightly."""
+        return tightenings(self.program, self.task.model.model)
+
     @property
     def branching(self) -> Tightened:
         """The program that is branched on, with all that tightens it."""
@@ -65,9 +77,10 @@ class Prover:
 
     def _bound(self, one_by_one: bool, hear: Hear = lambda *_: False) -> int | None:
         """The last that another process proves before it is enough, or the time is over."""
-        tightened = tightenings(self.program, self.task.model.model)
+        tightened = self._tightened
         if not one_by_one:  # nothing comes after the relaxations: the quickest of them first
-            tightened.insert(0, Tightened(base=self.program, model=self.task.model.model))
+            quickest = Tightened(base=self.program, model=self.task.model.model)
+            tightened = [quickest, *tightened]
         programs = [each.shared for each in tightened]
         best: int | None = None
         for told in apart(

@@ -73,8 +73,9 @@ BEFORE_WINDOWS = 4e-4
 LARGEST_GUIDED = 40_000
 """Rows and columns of a model above which the relaxation may take any time."""
 
-FIRST = 0.08
-"""Share of the work for a first plan of a small model, while its relaxation is solved."""
+FIRST, FIRST_AT_MOST = 2.5, 0.1
+"""Units of work, or seconds, for a first plan of a small model while its relaxation is solved, and
+the share of all that they are at the most."""
 
 NARROW = 0.15
 """Share of a first plan's value up to which a gap is so narrow that parts find what is missing."""
@@ -123,6 +124,7 @@ class ServiceSearch:
     def run(self) -> Found:
         """The best plan and bound. Raises NoPlanFound."""
         start = Found(self.task.hint, None)
+        self.prover.prepare()
         return closed_in(self.task.goal, start, self._found, self._proven, self.stop)
 
     @property
@@ -142,7 +144,8 @@ class ServiceSearch:
     def _begun(self) -> float:
         """Share of the work for a first plan, before whatever waits for it or goes on from it."""
         if self._is_small:
-            return FIRST
+            limits = self.task.limits
+            return min(FIRST_AT_MOST, FIRST / max(FIRST, min(limits.work, limits.seconds)))
         if self._waits:
             return UNGUIDED * SEEKING
         return AT_ONCE if self._is_solved_at_once else 1.0
@@ -151,7 +154,7 @@ class ServiceSearch:
     def _seeking(self) -> float:
         """Share of the work for the caller's searches, once the relaxation is solved."""
         if self.closes:
-            return FIRST if self._closes_soon else BEFORE_PARTS
+            return self._begun if self._closes_soon else BEFORE_PARTS
         return SEEKING if self._is_windowed else 1.0
 
     @property

@@ -125,7 +125,9 @@ def test_where_the_gap_is_not_closed_all_the_work_goes_into_seeking(
     task = service_task(small_workshop(12), WORK)
     seek = Seeking(task)
     found = search(task, seek).run()
-    assert seek.works == pytest.approx([serving.FIRST * WORK.work, (1 - serving.FIRST) * WORK.work])
+    assert seek.works == pytest.approx(
+        [serving.FIRST_AT_MOST * WORK.work, (1 - serving.FIRST_AT_MOST) * WORK.work]
+    )
     assert found.values == task.hint
     assert found.bound is not None
     assert found.bound <= task.goal.value(task.hint)
@@ -145,7 +147,9 @@ def test_where_patterns_prove_more_their_size_counts_too(monkeypatch: pytest.Mon
     assert searching.prover.tightest is not None
     assert searching.prover.tightest.patterned is not None
     assert searching.prover.size > serving.BRANCHED
-    assert seek.works == pytest.approx([serving.FIRST * WORK.work, (1 - serving.FIRST) * WORK.work])
+    assert seek.works == pytest.approx(
+        [serving.FIRST_AT_MOST * WORK.work, (1 - serving.FIRST_AT_MOST) * WORK.work]
+    )
     assert found.values == task.hint
 
 
@@ -196,8 +200,8 @@ def test_parts_close_a_wide_gap_from_the_best_of_both_searches_on(
     after = [(begun[0][0], *begun[1:]) for begun in windows.begun]
     windowed = [(values, 2, pytest.approx(serving.AFTER_PARTS * WORK.work))]
     assert after == ([] if bound == least(task) else windowed)
-    guided = serving.BEFORE_PARTS - serving.FIRST
-    assert seek.works == pytest.approx([serving.FIRST * WORK.work, guided * WORK.work])
+    guided = serving.BEFORE_PARTS - serving.FIRST_AT_MOST
+    assert seek.works == pytest.approx([serving.FIRST_AT_MOST * WORK.work, guided * WORK.work])
     assert second.works == pytest.approx([guided * WORK.work])
 
 
@@ -209,13 +213,24 @@ def test_parts_close_a_narrow_gap_from_the_first_plan_on(monkeypatch: pytest.Mon
     seek, second = Seeking(task), successful(task)
     search(task, seek, second=second, guided=True).run()
     ((values, bound, at_once, work),) = parts.begun
-    share = 1 - serving.FIRST - serving.AFTER_PARTS
+    share = 1 - serving.FIRST_AT_MOST - serving.AFTER_PARTS
     assert values == task.hint
     assert (at_once, work) == (2, pytest.approx(share * WORK.work))
-    assert seek.works == [serving.FIRST * WORK.work]
+    assert seek.works == [serving.FIRST_AT_MOST * WORK.work]
     assert second.works == []
     assert [start for begun in windows.begun for start in begun[0]] == [values, values]
     assert bound < task.goal.value(values)
+
+
+@pytest.mark.parametrize(
+    ("work", "seconds", "share"),
+    [(0.5, 100.0, 0.1), (25.0, 100.0, 0.1), (50.0, 100.0, 0.05), (10.0**9, 100.0, 0.025)],
+)
+def test_a_first_plan_takes_no_longer_where_there_is_more_time(
+    work: float, seconds: float, share: float
+) -> None:
+    task = service_task(small_workshop(12), replace(WORK, work=work, seconds=seconds))
+    assert search(task, Seeking(task))._begun == pytest.approx(share)
 
 
 def test_near_a_kept_plan_what_is_sought_comes_first(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -392,7 +407,7 @@ def test_what_comes_after_guided_searches_keeps_its_share_of_the_time(
     left = searching.until - monotonic()
     assert searching._guide(None, bound) is closes
     until = serving.BEFORE_PARTS if closes else serving.SEEKING
-    share, after = until - serving.FIRST, 1 - until
+    share, after = until - searching._begun, 1 - until
     spared = searching.until - searching.guided_until
     assert spared == pytest.approx(left * after / (share + after), rel=0.05)
 
