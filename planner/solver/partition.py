@@ -60,7 +60,7 @@ class PartSearch:
         self.limits = limits
         self.stop = stop
         self.until = monotonic() + limits.seconds
-        self._turns: Turns[Part, Reached] = Turns(limits.work, at_once)
+        self._turns: Turns[Part | None, Reached] = Turns(limits.work, at_once)
         self._levels = levels_of(prover.task.model.variables)
         self._open: list[tuple[int, int, Part]] = []
         self._numbers = count()
@@ -68,11 +68,10 @@ class PartSearch:
     def closed(self, values: dict[int, int], bound: int) -> Found:
         """The best from an assignment of the model and a bound on, and the least it can be."""
         whole, target = Part(least=bound), bound
-        settled = Part(least=self._value(values))  # it only finds: no bound waits for it
         with self._turns as turns:
             turns.begin(whole, 0.0, partial(self._parted, values, whole))
             if turns.has_room:
-                turns.begin(settled, EACH, partial(self._rounded, values))
+                turns.begin(None, EACH, partial(self._rounded, values))
             while turns.begun:
                 about, reached = turns.next(self.prover.tell)
                 if reached.values is not None:
@@ -80,17 +79,20 @@ class PartSearch:
                 for part in reached.parts:
                     heappush(self._open, (part.least, next(self._numbers), part))
                 least, value = self._least(values), self._value(values)
-                if target <= least or value <= target or about is settled:
-                    target = self._target(least, value, any(x is settled for x in turns.begun))
+                if target <= least or value <= target or about is None:
+                    target = self._target(least, value)
                 self.prover.tell(bound=least, value=value)
                 while self._is_below(target) and turns.has_room and self._goes_on():
                     self._begin(values, target)
         return replace(self.prover.needed(values), bound=least)
 
-    def _target(self, least: int, value: int, rising: bool) -> int:
-        """What has to be beaten next: the best, or something nearer to a bound that is far."""
-        gap = value - least
-        return value if gap <= NEAR * value and not rising else least + round(STEP * gap)
+    def _target(self, least: int, value: int) -> int:
+        """What has to be beaten next: the best, or something nearer to a bound that is far.
+
+        Not the best as long as a better one is looked for in the rounded totals.
+        """
+        gap, looks = value - least, None in self._turns.begun
+        return least + round(STEP * gap) if looks or gap > NEAR * value else value
 
     def _is_below(self, target: int) -> bool:
         """True if something below a target may lie in an open part."""
@@ -99,7 +101,7 @@ class PartSearch:
     def _least(self, values: Mapping[int, int]) -> int:
         """What no assignment can be below."""
         parts = [*(part for *_, part in self._open), *self._turns.begun]
-        return min([self._value(values), *(part.least for part in parts)])
+        return min([self._value(values), *(part.least for part in parts if part is not None)])
 
     def _begin(self, values: dict[int, int], target: int) -> None:
         """Begin the part with the least bound."""
@@ -120,7 +122,7 @@ class PartSearch:
     def _rounded(self, values: Mapping[int, int], work: float) -> Reached:
         """What branch and cut finds below the best with the relaxation's totals, rounded.
 
-        It leaves no parts: whatever it looks through is in those of the whole.
+        It is about no part and leaves none: whatever it looks through is in those of the whole.
         """
         program, value = self.prover.branching.program, self._value(values)
         effort = Effort(

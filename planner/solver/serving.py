@@ -71,7 +71,8 @@ BEFORE_WINDOWS = 4e-4
 """Seconds that the relaxations take at least for each row and column of the tightest program."""
 
 LARGEST_GUIDED = 40_000
-"""Rows and columns of a model above which the relaxation may take any time."""
+"""Rows and columns of a model above which the relaxation may take any time, and to set it up takes
+more than 2 s."""
 
 FIRST, FIRST_AT_MOST = 2.5, 0.1
 """Units of work, or seconds, for a first plan of a small model while its relaxation is solved, and
@@ -124,7 +125,8 @@ class ServiceSearch:
     def run(self) -> Found:
         """The best plan and bound. Raises NoPlanFound."""
         start = Found(self.task.hint, None)
-        self.prover.prepare()
+        if self.task.model.model.size <= LARGEST_GUIDED:
+            self.prover.prepare()
         return closed_in(self.task.goal, start, self._found, self._proven, self.stop)
 
     @property
@@ -159,7 +161,7 @@ class ServiceSearch:
 
     @property
     def _closes_soon(self) -> bool:
-        """True if the gap is closed part by part from the first plan on."""
+        """True if the gap is closed part by part from the first plan on, which is waited for."""
         if not self.closes or not self._waits or self.bound is None:
             return False
         value = self.task.goal.value(self.first.result().values)
