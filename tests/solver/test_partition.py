@@ -12,7 +12,7 @@ from planner.settings import ProgressNote
 from planner.solver import partition
 from planner.solver.highs import Proof
 from planner.solver.parting import Part, closed, rounded
-from planner.solver.partition import PartSearch
+from planner.solver.partition import PartSearch, Reached
 from planner.solver.proving import Prover
 from planner.solver.search import minimise
 from planner.solver.task import Found, Limits, Task
@@ -141,6 +141,29 @@ def listed(values: dict[int, int]) -> list[int]:
 
 
 NOTHING = Proof(values=None, bound=None, optimal=True)
+
+
+@pytest.mark.parametrize(
+    ("least", "value", "looks", "target"),
+    [
+        (500, 1000, False, 750),
+        (918, 1000, False, 959),
+        (920, 1000, False, 1000),
+        (990, 1000, False, 1000),
+        (990, 1000, True, 995),
+        (999, 1000, True, 999),
+    ],
+)
+def test_the_best_itself_has_to_be_beaten_once_the_bound_is_near(
+    least: int, value: int, looks: bool, target: int
+) -> None:
+    """But not while a better one may still come of rounded totals."""
+    searching = search(late_order())
+    with searching._turns as turns:
+        turns.begin(Part(least=0), 0.0, lambda work: Reached(values=None, parts=(), work=work))
+        if looks:
+            turns.begin(None, 0.0, lambda work: Reached(values=None, parts=(), work=work))
+        assert searching._target(least, value) == target
 
 
 def test_nothing_below_a_target_is_no_proof_of_the_best(monkeypatch: pytest.MonkeyPatch) -> None:
