@@ -20,7 +20,7 @@ LOOK = 0.1
 """Seconds between two looks whether the work is still wanted."""
 
 _idle: list["Worker"] = []
-"""Those that have done their work."""
+"""Processes that have done their work and wait for more."""
 
 
 class Worker:

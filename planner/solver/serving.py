@@ -201,7 +201,7 @@ class ServiceSearch:
             if not self._is_windowed or found.bound == self.task.goal.value(found.values):
                 return found
             seeking = 1 - AFTER_PARTS
-            starts = [found.values, *starts]
+            starts = [found.values, *(start for start in starts if start != found.values)]
         windows = WindowSearch(self.prover, self._limits(1 - seeking), CORES, stop)
         return better_of(self.task.goal, found, windows.improved(starts))
 
