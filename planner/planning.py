@@ -220,7 +220,8 @@ class Planning:
 
     def _money(self, solver: Stages, best: Candidate) -> Candidate:
         """Spend as little as can be without losing more."""
-        answer = self._solve("money", best, solver.money)
+        buy = partial(self._supplied, start=best.plan)
+        answer = self._solve("money", best, partial(solver.money, buy=buy))
         if answer is not None:
             candidate = self._certified(answer.plan, "the money stage")
             if self._is_better(candidate, best):

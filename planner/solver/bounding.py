@@ -66,7 +66,7 @@ def bounds(
 def branched(
     tell: Callable[[Proof], None],
     program: Program,
-    hint: dict[int, int],
+    hint: dict[int, int] | None,
     effort: Effort,
 ) -> None:
     """Tell each better assignment and each bound of branch and cut, and what it comes to."""

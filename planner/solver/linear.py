@@ -199,12 +199,15 @@ class LinearModel:
         negative = Linear().add(linear, -1)
         self.at_most(negative, -bound, name)
 
+    def equal(self, linear: Linear, value: int, name: str) -> None:
+        """linear = value, a sum of at least one variable."""
+        sum_ = cp_model.LinearExpr.weighted_sum(linear.variables, linear.coefficients)
+        self.proto.add(sum_ == value - linear.constant).with_name(name)
+
     def least(self, linear: Linear) -> int:
         """What a sum cannot be below whatever the rows: it follows from the domains."""
-        domains: list[list[int]] = [
-            list(variable.domain) for variable in self.proto.proto.variables
-        ]
-        ends = [domains[variable.index] for variable in linear.variables]
+        variables = self.proto.proto.variables
+        ends: list[list[int]] = [list(variables[v.index].domain) for v in linear.variables]
         return linear.constant + sum(
             min(coefficient * end[0], coefficient * end[-1])
             for coefficient, end in zip(linear.coefficients, ends, strict=True)

@@ -27,13 +27,13 @@ class PlanModel:
         self.with_purchases = with_purchases
         self.model = LinearModel(workshop.days)
         self.variables = Variables(workshop, self.model, with_purchases, stored)
-        supply = supply_of(self.variables, with_purchases)
-        add_all_rules(self.model, self.variables, supply)
-        self.service, served = add_demand(self.model, self.variables)
+        self.supply = supply_of(self.variables, with_purchases)
+        add_all_rules(self.model, self.variables, self.supply)
+        self.service, self.served = add_demand(self.model, self.variables)
         self.money = Linear()
         if with_purchases:
             costs = add_purchases(self.model, self.variables)
-            goal = MoneyGoal(self.model, self.variables, supply, costs, served)
+            goal = MoneyGoal(self.model, self.variables, self.supply, costs, self.served)
             self.money = goal.add()
 
     def values_of(self, plan: Plan) -> dict[int, int]:

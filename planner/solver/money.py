@@ -5,12 +5,12 @@ purchases + opening value - left value
   = (price - value) of what was bought + value lost in making + value of bars gone + waste.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from math import floor
 
 from planner.recipes import recipe_of
-from planner.solver.linear import Linear, LinearModel
+from planner.solver.linear import Linear, LinearModel, Staircase
 from planner.solver.rules.purchases import Costs
 from planner.solver.rules.shop import Served
 from planner.solver.rules.stocks import Supply, Uses
@@ -19,7 +19,10 @@ from planner.workshop import DemandKind, Material, Preparation
 
 
 class MoneyGoal:
-    """Builds the money goal as one sum."""
+    """Builds the money goal as one sum.
+
+    Waste, what is left and safety stocks count for the `followed` items, all of them if not told.
+    """
 
     def __init__(
         self,
@@ -28,6 +31,7 @@ class MoneyGoal:
         supply: Supply,
         costs: Costs,
         served: dict[str, Served],
+        followed: Sequence[Material | Preparation] | None = None,
     ) -> None:
         self.model = model
         self.variables = variables
@@ -36,6 +40,11 @@ class MoneyGoal:
         self.costs = costs
         self.served = served
         self.uses = Uses(variables)
+        everything: Sequence[Material | Preparation] = [
+            *self.workshop.materials.values(),
+            *self.workshop.preparations.values(),
+        ]
+        self.followed = everything if followed is None else followed
         self.daily = self.workshop.costs.capital / 365
 
     def add(self) -> Linear:
@@ -141,26 +150,24 @@ class MoneyGoal:
 
     def _waste(self, goal: Linear) -> None:
         """What passes its date is lost at its value, less the capital it no longer ties up."""
-        for item, staircases in self.supply.wasted.items():
-            parts = self.workshop.unit_of(item).parts
-            for number, wasted in enumerate(staircases):
-                if wasted.last is None:
-                    continue
-                saved = 1 - self.daily * (self.workshop.days - wasted.days[0] - 1)
-                worth = floor(self.value(item, parts) * max(Fraction(0), saved))
+        for record in self.followed:
+            parts = record.unit.parts
+            for number, wasted in enumerate(self.supply.wasted.get(record.id, ())):
                 amount = Linear(1 - parts).plus(wasted.last, 1)
-                self._charge(goal, f"waste {item} {number}", amount, parts, worth)
+                worth = self.lost_with_date(record, wasted)
+                self._charge(goal, f"waste {record.id} {number}", amount, parts, worth)
+
+    def lost_with_date(self, record: Material | Preparation, wasted: Staircase) -> int:
+        """What is lost with each whole unit of an item that passes its date."""
+        saved = 1 - self.daily * (self.workshop.days - wasted.days[0] - 1)
+        return floor(self.value(record.id, record.unit.parts) * max(Fraction(0), saved))
 
     def _not_worth_keeping(self, goal: Linear) -> None:
         """What is left beyond what the plan used and the safety stock counts for nothing."""
         end = self.workshop.days - 1
-        records: list[Material | Preparation] = [
-            *self.workshop.materials.values(),
-            *self.workshop.preparations.values(),
-        ]
-        for record in records:
+        for record in self.followed:
             parts = record.unit.parts
-            extra = Linear(1 - parts - record.safety_stock + self._never_usable(record.id))
+            extra = Linear(1 - parts - record.safety_stock + self.never_usable(record.id))
             for source in self.supply.sources[record.id]:
                 source.usable(extra, end)
             self.uses.add(extra, record.id, end, -2)
@@ -168,7 +175,7 @@ class MoneyGoal:
                 extra.plus(wasted.last, -1)
             self._charge(goal, f"too much {record.id}", extra, parts, self.value(record.id, parts))
 
-    def _never_usable(self, item: str) -> int:
+    def never_usable(self, item: str) -> int:
         """What is there or on order and released only after the plan."""
         days = self.workshop.days
         late = (lot.amount for lot in self.workshop.lots if lot.item == item and lot.usable >= days)
@@ -207,12 +214,8 @@ class MoneyGoal:
 
     def _safety(self, goal: Linear) -> None:
         """Each day below its safety stock costs a share of what is missing, in steps of 1 %."""
-        wishes = {
-            material.id: material.safety_stock for material in self.workshop.materials.values()
-        }
-        for preparation in self.workshop.preparations.values():
-            wishes[preparation.id] = preparation.safety_stock
-        for item, wish in wishes.items():
+        for record in self.followed:
+            item, wish = record.id, record.safety_stock
             if not wish:
                 continue
             step = max(1, wish // 100)

@@ -42,12 +42,12 @@ class Prover:
         """The task in arrays."""
         return program_of(self.task.model.model, self.task.goal)
 
-    def prepare(self) -> None:
-        """Set the programs up, before a search goes on beside.
+    def prepare(self) -> int:
+        """Set the programs up, before a search goes on beside; tells the tightest one's size.
 
         What calls libraries a thousand times, as this does, waits 5 ms for the search each time.
         """
-        _ = self._tightened
+        return self._tightened[-1].size
 
     @cached_property
     def _tightened(self) -> list[Tightened]:
@@ -83,9 +83,7 @@ class Prover:
             tightened = [quickest, *tightened]
         programs = [each.shared for each in tightened]
         best: int | None = None
-        for told in apart(
-            bounds, programs, self._seconds_left(), one_by_one, goes_on=self._goes_on
-        ):
+        for told in apart(bounds, programs, self._seconds_left(), one_by_one, goes_on=self.goes_on):
             if isinstance(told, Corner):
                 if best is not None and hear(told.values[: self.program.columns], best):
                     break
@@ -144,7 +142,8 @@ class Prover:
     def _value(self, values: list[int]) -> int:
         return self.task.goal.value(dict(enumerate(values)))
 
-    def _goes_on(self) -> bool:
+    def goes_on(self) -> bool:
+        """False once the stop is set or the time is over."""
         return not self.stop.is_set() and self._seconds_left() > 0
 
     def _seconds_left(self) -> float:
@@ -158,7 +157,7 @@ def set_up(program: Program) -> float:
 
 def branched_apart(
     program: Program,
-    hint: dict[int, int],
+    hint: dict[int, int] | None,
     effort: Effort,
     goes_on: Callable[[], bool],
     hear: Callable[[int], None] = lambda _: None,

@@ -1,58 +1,115 @@
-"""The money stage: parts of the plan planned anew, and beside them whatever proves a bound.
+"""The money stage: cheaper plans first in all, then day by day, and beside them a bound.
 
-Parts find better plans but prove nothing. The linear relaxation gives a bound in seconds; one
-search over the whole model then raises it; in a large model it hardly ever finds a better plan.
+What a plan costs follows most of all from what it buys in all. So it is made cheaper in that,
+window by window, and bought for; then parts of it are planned anew with the days of purchases. The
+bound is that of the cheapest in all, then of the whole.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import cached_property
 from threading import Event
 from time import monotonic
 
 from planner.settings import Progress
+from planner.solver.cheapest import Buy, CheapestInAll
 from planner.solver.closing import closed_in
 from planner.solver.neighbourhood import improved_in_parts
 from planner.solver.proving import Prover
 from planner.solver.search import improved_at_once
-from planner.solver.task import Found, Task, better_of
+from planner.solver.task import Found, Limits, Task, better_of
 
 BESIDE = 0.75
 """Share of the work that each of two searches beside each other gets: they slow each other."""
+
+IN_ALL = 0.6
+"""Share of it for cheaper plans in all, before parts of them."""
+
+
+LARGEST = 15_000
+"""Rows and columns of its tightest program up to which it is looked for: in a larger one neither
+branch and cut nor windows come to much in the time of the stage.
+"""
+
+
+@dataclass(frozen=True, kw_only=True)
+class InAll:
+    """The same task without the days of purchases, and how a plan without them is bought for."""
+
+    task: Task
+    buy: Buy
 
 
 class MoneySearch:
     """One search for a plan that costs little, and for the least that it must cost."""
 
-    def __init__(self, task: Task, progress: Progress, stop: Event) -> None:
+    def __init__(
+        self, task: Task, progress: Progress, stop: Event, in_all: InAll | None = None
+    ) -> None:
         self.task = task
         self.progress = progress
         self.stop = stop
+        self.in_all = in_all
         self.until = monotonic() + task.limits.seconds
+        self.prover = Prover(task=task, until=self.until, progress=progress, stop=stop)
+        self.whole = replace(task.limits, work=BESIDE * task.limits.work)
 
     def run(self) -> Found:
         """The best plan and bound. Raises NoPlanFound."""
         start = Found(self.task.hint, None)
+        _ = self.prover.program, self._cheapest  # before a search goes on beside
         return closed_in(self.task.goal, start, self._found, self._proof, self.stop)
 
+    @cached_property
+    def _cheapest(self) -> CheapestInAll | None:
+        """What looks for the cheapest in all; its values are no plan's, so they are not told."""
+        if self.in_all is None:
+            return None
+        prover = Prover(
+            task=self.in_all.task,
+            until=self.until,
+            progress=lambda note: self.progress(replace(note, value=None)),
+            stop=self.stop,
+        )
+        if prover.prepare() > LARGEST:
+            return None
+        return CheapestInAll(prover=prover, full=self.prover, buy=self.in_all.buy)
+
     def _found(self, stop: Event) -> Found:
-        """Part by part with one worker, else by several searches at once."""
-        if self.task.limits.workers > 1:
-            return improved_at_once(self.task, self.progress, stop)
-        return improved_in_parts(self._share(), self.progress, stop)
+        """With one worker window by window, then part by part; else by several searches at once."""
+        task, cheapest = self.task, self._cheapest
+        if task.limits.workers > 1:
+            return improved_at_once(task, self.progress, stop)
+        if cheapest is None:
+            return improved_in_parts(self._share(task.hint, 1.0), self.progress, stop)
+        best = cheapest.improved(self._limits(IN_ALL, 1 - IN_ALL), stop)
+        rest = self._share(best.values, 1 - IN_ALL)
+        return better_of(task.goal, best, improved_in_parts(rest, self.progress, stop))
 
     def _proof(self) -> Found:
-        """The bound of the linear relaxation; with one worker, raised by a search after it."""
-        task = self.task
-        prover = Prover(task=task, until=self.until, progress=self.progress, stop=self.stop)
-        linear = Found(task.hint, prover.linear_bound())
-        if task.limits.workers > 1 or linear.bound == task.goal.value(task.hint):
-            return linear
-        if self.stop.is_set() or monotonic() >= self.until:
-            return linear  # only to set up a search of a large model takes seconds
-        searched = improved_at_once(self._share(), self.progress, self.stop)
-        return better_of(task.goal, linear, searched)
+        """The cheapest in all, then the linear relaxation and, with one worker, a search."""
+        task, proven, work = self.task, Found(self.task.hint, None), 0.0
+        if self._cheapest is not None:
+            proven, work = self._cheapest.proven(self._limits(1.0))
+            if self._is_over(proven):
+                return proven
+        proven = better_of(task.goal, proven, Found(task.hint, self.prover.linear_bound()))
+        if task.limits.workers > 1 or self._is_over(proven):
+            return proven
+        rest = self._share(task.hint, 1.0, work)
+        searched = improved_at_once(rest, self.progress, self.stop)
+        return better_of(task.goal, proven, searched)
 
-    def _share(self) -> Task:
-        """The task with the share of the work, in the seconds that are left."""
-        left = max(0.0, self.until - monotonic())
-        work = BESIDE * self.task.limits.work
-        return replace(self.task, limits=replace(self.task.limits, work=work, seconds=left))
+    def _is_over(self, proven: Found) -> bool:
+        """True if nothing is left to prove, or no time: to set a large model up takes seconds."""
+        complete = proven.bound == self.task.goal.value(proven.values)
+        return complete or self.stop.is_set() or monotonic() >= self.until
+
+    def _share(self, values: dict[int, int], share: float, without: float = 0.0) -> Task:
+        """The task from some values on, with a share of the work, without what has been done."""
+        limits = self._limits(share)
+        work = max(0.0, limits.work - without)
+        return replace(self.task, hint=values, limits=replace(limits, work=work))
+
+    def _limits(self, share: float, after: float = 0.0) -> Limits:
+        """Those of a step with a share of the work, before steps that have another one."""
+        return self.whole.of_step(share, after, max(0.0, self.until - monotonic()))

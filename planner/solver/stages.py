@@ -4,7 +4,7 @@ Each stage starts from a whole plan as the hint of every variable, may not make 
 worse, and tells the bound that no plan can be below.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from threading import Event
 from time import monotonic
 
@@ -14,11 +14,13 @@ from planner.settings import Progress
 from planner.solver.board import Board
 from planner.solver.calm import add_calm
 from planner.solver.changes import add_changes, add_frozen
+from planner.solver.cheapest import Buy
 from planner.solver.exchange import plan_of
+from planner.solver.in_all import add_money_in_all
 from planner.solver.linear import Linear
 from planner.solver.model import PlanModel
-from planner.solver.neighbourhood import improved_in_parts
-from planner.solver.saving import MoneySearch
+from planner.solver.neighbourhood import LARGEST, improved_in_parts
+from planner.solver.saving import InAll, MoneySearch
 from planner.solver.search import NoPlanFound, minimise
 from planner.solver.serving import Guides, Searches, ServiceSearch
 from planner.solver.task import Found, Limits, Task
@@ -76,15 +78,29 @@ class Stages:
         model = self._model_with_purchases(start)
         return self._minimise("service", model, model.service, start, limits)
 
-    def money(self, start: Plan, limits: Limits) -> Answer:
-        """Spend as little as can be while losing no more than `start`. Raises NoPlanFound."""
-        model = self._model_with_purchases(start)
-        service = model.service.value(model.values_of(start))
-        model.model.at_most(Linear().add(model.service), service, "no more lost")
+    def money(self, start: Plan, limits: Limits, buy: Buy | None = None) -> Answer:
+        """Spend as little as can be while losing no more than `start`. Raises NoPlanFound.
+
+        With a way to buy for plans, those count too that are found without the days of purchases.
+        """
         started = monotonic()
+        model = self._model_with_purchases(start)
+        _lose_no_more(model, start)
         task = _task("money", model, model.money, start, limits)
-        found = MoneySearch(task, Board(self.progress).hear, self.stop).run()
+        in_all = None
+        if buy is not None and model.model.size <= LARGEST:
+            in_all = InAll(task=self._in_all(model, start, limits), buy=buy)
+            left = max(0.0, limits.seconds - (monotonic() - started))
+            task = replace(task, limits=replace(limits, seconds=left))
+        found = MoneySearch(task, Board(self.progress).hear, self.stop, in_all).run()
         return _answer(task, found, monotonic() - started)
+
+    def _in_all(self, model: PlanModel, start: Plan, limits: Limits) -> Task:
+        """The money stage's task without the days of purchases."""
+        bare = PlanModel(self.workshop, False, self.stored)
+        goal = add_money_in_all(bare, model)
+        _lose_no_more(bare, start)
+        return _task("money", bare, goal, start, limits)
 
     def calm(self, start: Plan, limits: Limits, dearer: int = 0) -> Answer:
         """Change as little as can be, then early, at no more loss than `start`.
@@ -142,6 +158,11 @@ class Stages:
 
     def _searched(self, task: Task) -> Found:
         return minimise(task, self.progress, self.stop)
+
+
+def _lose_no_more(model: PlanModel, start: Plan) -> None:
+    loss = model.service.value(model.values_of(start))
+    model.model.at_most(Linear().add(model.service), loss, "no more lost")
 
 
 def _task(stage: str, model: PlanModel, goal: Linear, start: Plan, limits: Limits) -> Task:

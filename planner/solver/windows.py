@@ -5,7 +5,7 @@ a dozen of them. Branch and cut does, where the program is tight and only a few 
 free: it then looks at all ways of filling them. Where the first window is follows from the seed.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from itertools import pairwise
@@ -87,12 +87,23 @@ Begun = tuple[Window, dict[int, int]]
 
 
 class WindowSearch:
-    """Improves an assignment window by window, some at once, within limits."""
+    """Improves an assignment window by window, some at once, within limits.
 
-    def __init__(self, prover: Prover, limits: Limits, at_once: int, stop: Event) -> None:
+    `hear` is told of each that is better than the one before.
+    """
+
+    def __init__(
+        self,
+        prover: Prover,
+        limits: Limits,
+        at_once: int,
+        stop: Event,
+        hear: Callable[[dict[int, int]], None] = lambda _: None,
+    ) -> None:
         self.prover = prover
         self.limits = limits
         self.stop = stop
+        self.hear = hear
         self.until = monotonic() + limits.seconds
         self._turns: Turns[Begun, Replanned] = Turns(limits.work, at_once)
         self._place = Random(limits.seed).random()
@@ -128,6 +139,8 @@ class WindowSearch:
                 self.prover.tell(value=self._value(values))
             days = window.end - window.first
             idle = 0.0 if self._value(values) < before else idle + days
+            if not idle:
+                self.hear(values)
 
     def _begin(self, values: dict[int, int]) -> None:
         """Begin the next window, apart from those being planned."""

@@ -1,0 +1,149 @@
+"""What packs cost at least: by hand, and for every use against all that could be bought."""
+
+from collections.abc import Sequence
+from itertools import product as choices
+from random import Random
+
+import numpy as np
+import pytest
+
+from planner.solver.matrix import Ints
+from planner.solver.packs import (
+    MOST,
+    NEVER,
+    Keeping,
+    Piece,
+    bought_in_all,
+    least_costs,
+    order_costs,
+    pieces,
+)
+from planner.workshop import Offer, PriceStep, Supplier
+
+
+def ways(offers: Sequence[tuple[int, Ints]], enough: int) -> dict[int, int]:
+    amounts, costs = bought_in_all(offers, enough)
+    return dict(zip(amounts.tolist(), costs.tolist(), strict=True))
+
+
+def offer(*steps: tuple[int, int], **changes: int) -> Offer:
+    """Packs of ten, at these prices from so many packs on."""
+    return Offer(
+        id="shop/box/10 ea",
+        supplier="shop",
+        material="box",
+        amount=10,
+        pack_size="10",
+        pack_unit="ea",
+        steps=tuple(PriceStep(packs=packs, price=price) for packs, price in steps),
+        deliveries=(),
+        **changes,  # type: ignore[arg-type]
+    )
+
+
+def test_a_line_has_its_least_and_its_most_and_costs_less_from_so_many_on() -> None:
+    steps = offer((2, 100), (4, 80), min_packs=2, max_packs=5)
+    assert order_costs(steps, None, 6) == [0, NEVER, 200, 300, 320, 400, NEVER]
+
+
+def test_freight_and_minimum_count_for_the_only_offer_of_a_supplier() -> None:
+    """One pack is below the minimum; three reach free freight."""
+    shop = Supplier(id="shop", freight=50, free_freight_from=300, minimum_order=150)
+    assert order_costs(offer((1, 100)), shop, 4) == [0, NEVER, 250, 300, 400]
+    assert order_costs(offer((1, 100)), None, 4) == [0, 100, 200, 300, 400]
+
+
+def test_packs_are_split_into_orders_as_it_costs_least() -> None:
+    """Five in one order of five; six as three and three, seven as three and four."""
+    one = [0, NEVER, NEVER, 30, 44, 45, NEVER, NEVER, NEVER]
+    assert least_costs(one).tolist() == [0, NEVER, NEVER, 30, 44, 45, 60, 74, 75]
+
+
+def test_nothing_can_be_bought_without_offers() -> None:
+    assert ways([], 9) == {0: 0}
+
+
+def test_of_two_pack_sizes_the_cheaper_way_to_each_amount_counts() -> None:
+    small, large = np.array([0, 3, 6]), np.array([0, 5, NEVER])
+    offers = [(10, small), (20, large)]
+    assert ways(offers, 40) == {0: 0, 10: 3, 20: 5, 30: 8, 40: 11}
+
+
+def test_more_than_enough_counts_only_if_it_costs_less() -> None:
+    """Of two is enough: three cost less than two, four more than three."""
+    assert ways([(1, np.array([0, 5, 9, 6, 8]))], 2) == {0: 0, 1: 5, 2: 9, 3: 6}
+
+
+def test_the_use_of_a_whole_pack_costs_nothing_and_of_one_piece_more_than_half_a_pack() -> None:
+    """Ten in stock, a pack of ten that costs 7 beyond its value of 20, 2 a piece.
+
+    Up to five of the ten used, twice as much counts: ten are left of which 2 x 5 were wanted. With
+    the pack twenty are there: of 11 used, 9 are left, and all count.
+    """
+    keeping = Keeping(stock=10, wanted=0, parts=1, worth=2)
+    assert pieces(keeping, (np.array([0, 10]), np.array([0, 7])), 15) == [
+        Piece(first=0, last=5, cost=20, slope=-4),
+        Piece(first=6, last=10, cost=0, slope=0),
+        Piece(first=11, last=15, cost=7, slope=0),
+    ]
+
+
+def test_nothing_covers_a_use_beyond_all_that_can_be_bought() -> None:
+    keeping = Keeping(stock=3, wanted=0, parts=1, worth=0)
+    bought = np.array([0, 4]), np.array([0, 1])
+    assert [piece.last for piece in pieces(keeping, bought, 100)] == [3, 7]
+
+
+def test_of_too_many_amounts_nothing_is_said() -> None:
+    """A thousand packs more, each of which costs less than what is left of it is worth."""
+    keeping = Keeping(stock=0, wanted=0, parts=1, worth=1)
+    amounts = np.arange(MOST + 1)
+    assert len(pieces(keeping, (amounts[:-1], amounts[:-1]), MOST)) > 0
+    assert pieces(keeping, (amounts, amounts), MOST) == []
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_no_way_of_buying_costs_less_and_at_each_end_one_costs_as_much(seed: int) -> None:
+    draw = Random(f"{seed}/packs")
+    parts = draw.choice((1, 5))
+    keeping = Keeping(
+        stock=draw.randrange(30),
+        wanted=draw.randrange(10),
+        parts=parts,
+        worth=draw.randrange(8),
+        rounded=draw.choice((0, 3)),
+    )
+    offers = [(draw.randint(2, 9), _costs(draw)) for _ in range(draw.randint(1, 2))]
+    highest = 60
+    found = pieces(keeping, bought_in_all(offers, highest - keeping.stock), highest)
+    costs = {use: _least(keeping, offers, use) for use in range(highest + 1)}
+    covered = [use for piece in found for use in range(piece.first, piece.last + 1)]
+    assert covered == [use for use, cost in costs.items() if cost is not None]
+    for piece in found:
+        assert piece.at(piece.first) == costs[piece.first]
+        for use in range(piece.first, piece.last + 1):
+            cost = costs[use]
+            assert cost is not None
+            assert piece.at(use) <= cost
+            if use == piece.last:
+                assert piece.at(use) > cost - max(1, piece.last - piece.first)
+
+
+def _costs(draw: Random) -> Ints:
+    """Beyond its value, what no pack, one, two ... cost; some numbers cannot be ordered."""
+    some = [draw.choice((NEVER, draw.randrange(12))) for _ in range(draw.randint(1, 4))]
+    return np.array([0, *some], np.int64)
+
+
+def _least(keeping: Keeping, offers: Sequence[tuple[int, Ints]], use: int) -> int | None:
+    """All numbers of packs tried: the least cost of those that cover a use, None if none does."""
+    found: list[int] = []
+    for packs in choices(*(range(len(costs)) for _, costs in offers)):
+        bought = sum(n * amount for n, (amount, _) in zip(packs, offers, strict=True))
+        cost = sum(int(costs[n]) for n, (_, costs) in zip(packs, offers, strict=True))
+        if cost >= NEVER or keeping.stock + bought < use:
+            continue
+        extra = keeping.stock + bought - keeping.wanted - 2 * use
+        lost = max(0, keeping.worth * extra - keeping.parts * keeping.rounded)
+        found.append(keeping.parts * cost + lost)
+    return min(found, default=None)
