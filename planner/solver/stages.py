@@ -86,21 +86,23 @@ class Stages:
         started = monotonic()
         model = self._model_with_purchases(start)
         _lose_no_more(model, start)
-        task = _task("money", model, model.money, start, limits)
-        in_all = None
-        if buy is not None and model.model.size <= LARGEST:
-            in_all = InAll(task=self._in_all(model, start, limits), buy=buy)
-            left = max(0.0, limits.seconds - (monotonic() - started))
-            task = replace(task, limits=replace(limits, seconds=left))
+        in_all = None if buy is None else self._in_all(model, start, limits, buy)
+        left = max(0.0, limits.seconds - (monotonic() - started))
+        task = _task("money", model, model.money, start, replace(limits, seconds=left))
         found = MoneySearch(task, Board(self.progress).hear, self.stop, in_all).run()
         return _answer(task, found, monotonic() - started)
 
-    def _in_all(self, model: PlanModel, start: Plan, limits: Limits) -> Task:
-        """The money stage's task without the days of purchases."""
+    def _in_all(self, model: PlanModel, start: Plan, limits: Limits, buy: Buy) -> InAll | None:
+        """The money stage without the days of purchases.
+
+        None where the model is large, or days are frozen, which what is found would change.
+        """
+        if model.model.size > LARGEST or (self.stored and self.workshop.costs.frozen_days):
+            return None
         bare = PlanModel(self.workshop, False, self.stored)
         goal = add_money_in_all(bare, model)
         _lose_no_more(bare, start)
-        return _task("money", bare, goal, start, limits)
+        return InAll(task=_task("money", bare, goal, start, limits), buy=buy)
 
     def calm(self, start: Plan, limits: Limits, dearer: int = 0) -> Answer:
         """Change as little as can be, then early, at no more loss than `start`.

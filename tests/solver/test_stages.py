@@ -224,6 +224,30 @@ def test_without_any_proof_the_money_bound_is_what_the_domains_allow(
     assert stage.status is Status.FEASIBLE
 
 
+# In all
+
+
+@pytest.mark.parametrize(
+    ("frozen", "largest", "asks"), [(0, 10**9, True), (5, 10**9, False), (0, 0, False)]
+)
+def test_what_is_bought_in_all_is_asked_first_but_for_large_models_and_frozen_days(
+    frozen: int, largest: int, asks: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[bool] = []
+
+    def run(search: MoneySearch) -> Found:
+        asked.append(search.in_all is not None)
+        return Found(search.task.hint, None)
+
+    monkeypatch.setattr(MoneySearch, "run", run)
+    monkeypatch.setattr(stages_file, "LARGEST", largest)
+    workshop = random_workshop(3, products=2, days=30)
+    workshop = workshop.changed(costs=replace(workshop.costs, frozen_days=frozen))
+    kept = settled(workshop, draft(workshop))
+    Stages(workshop, stored=kept).money(kept, SHORT, buy=lambda _: None)
+    assert asked == [asks]
+
+
 # Part by part
 
 
