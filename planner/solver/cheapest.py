@@ -10,13 +10,11 @@ from dataclasses import dataclass, field
 from threading import Event
 
 from planner.plan import Plan
-from planner.solver.apart import apart
-from planner.solver.bounding import branched
 from planner.solver.closing import awaited
 from planner.solver.exchange import plan_of
 from planner.solver.highs import Effort, Proof
-from planner.solver.proving import Prover, set_up
-from planner.solver.task import Found, Limits
+from planner.solver.proving import Prover, branched_apart, set_up
+from planner.solver.task import Found, Limits, better_of
 from planner.solver.windows import WindowSearch
 
 ENOUGH = 1e-4
@@ -51,16 +49,22 @@ class CheapestInAll:
             seconds=limits.seconds,
             seed=limits.seed,
             gap=ENOUGH * value / program.unit,
-            cutoff=(value - program.offset) / program.unit - 0.5,
+            cutoff=program.units_below(value),
             heuristics=False,
         )
-        proof = Proof(values=None, bound=bound, optimal=False)
-        for told in apart(branched, program, None, effort, goes_on=self.prover.goes_on):
-            proof = proof.followed_by(told)
-            found = None if told.values is None else self.prover.assignment(told.values)
-            values = best.values if found is None else self._better(best.values, found)
-            best = Found(values, proof.bound)
+
+        def hear(proof: Proof) -> None:
+            nonlocal best
+            found = None if proof.values is None else self.prover.assignment(proof.values)
+            if found is not None:
+                best = self._better(best, found)
+            if proof.bound is not None:
+                # Beyond the cutoff HiGHS proves nothing: the hint costs no more in all.
+                proven = Found(best.values, min(proof.bound, value))
+                best = better_of(self.full.task.goal, best, proven)
             self._tell(best)
+
+        proof = branched_apart(program, None, effort, self.prover.goes_on, hear)
         if proof.optimal and proof.values is None:
             best = Found(best.values, value)
         return best, proof.work + set_up(program)
@@ -71,7 +75,7 @@ class CheapestInAll:
 
         def hear(values: dict[int, int]) -> None:
             nonlocal best
-            best = Found(self._better(best.values, values), None)
+            best = self._better(best, values)
             self._tell(best)
 
         if awaited(self.relaxed, self.full.tell) is not None:
@@ -79,17 +83,13 @@ class CheapestInAll:
             hear(windows.improved([self.prover.task.hint]).values)
         return best
 
-    def _better(self, best: dict[int, int], found: dict[int, int]) -> dict[int, int]:
+    def _better(self, best: Found, found: dict[int, int]) -> Found:
         """The best, or what was found in all with purchases, if that costs less."""
         plan = self.buy(plan_of(self.prover.task.model.variables, found.__getitem__))
-        if plan is None:
+        bought = None if plan is None else self.full.kept(plan)
+        if bought is None:
             return best
-        task = self.full.task
-        bought = task.model.values_of(plan)
-        columns = range(self.full.program.columns)
-        if not self.full.program.holds([bought[column] for column in columns]):
-            return best
-        return min(best, bought, key=task.goal.value)
+        return better_of(self.full.task.goal, best, Found(bought, None))
 
     def _tell(self, best: Found) -> None:
         self.full.tell(bound=best.bound, value=self.full.task.goal.value(best.values))

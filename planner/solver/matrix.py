@@ -132,6 +132,10 @@ class Program:
         slack = TOLERANCE * max(1.0, abs(value), scale)
         return ceil(value - slack) * self.unit + self.offset
 
+    def units_below(self, value: int) -> float:
+        """What an assignment has to stay below, in units of the cost, to be better than a value."""
+        return (value - self.offset) / self.unit - 0.5
+
     def dual_bound(self, duals: Floats) -> int:
         """What any factors of the rows prove about the goal by weak duality."""
         return ceil(self.dual_value(duals)) * self.unit + self.offset

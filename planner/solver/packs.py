@@ -63,11 +63,9 @@ def order_costs(offer: Offer, supplier: Supplier | None, most: int) -> list[int]
     """
     first = max(offer.min_packs, offer.steps[0].packs, 1)
     costs = [0] + [NEVER] * most
-    for packs in range(first, most + 1 if offer.max_packs is None else offer.max_packs + 1):
-        if packs > most:
-            break
-        price = max((s for s in offer.steps if s.packs <= packs), key=lambda s: s.packs).price
-        goods = price * packs
+    last = most if offer.max_packs is None else min(most, offer.max_packs)
+    for packs in range(first, last + 1):
+        goods = packs * [step.price for step in offer.steps if step.packs <= packs][-1]
         if supplier is None:
             costs[packs] = goods
         elif goods >= (supplier.minimum_order or 0):

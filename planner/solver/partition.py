@@ -179,8 +179,10 @@ class PartSearch:
         may err by is too.
         """
         program = self.prover.branching.program
+        if target == value:
+            return program.units_below(value)
         units = (target - program.offset) / program.unit
-        return units - 0.5 if target == value else units + TOLERANCE * abs(units)
+        return units + TOLERANCE * abs(units)
 
     def _is_least(self, values: Mapping[int, int], proof: Proof) -> bool:
         """True if nothing is better by a unit of the cost, as far as HiGHS can tell."""

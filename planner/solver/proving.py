@@ -110,6 +110,11 @@ class Prover:
         kept = [each for each in (values, self._values_of(plan)) if self.program.holds(each)]
         return min(kept, key=self._value, default=None)
 
+    def kept(self, plan: Plan) -> dict[int, int] | None:
+        """A plan as an assignment; None if it does not keep every row."""
+        values = self._values_of(plan)
+        return dict(enumerate(values)) if self.program.holds(values) else None
+
     def without_idle_lots(self, values: list[int]) -> list[int]:
         """The same without the lots of preparations that nothing needs, the last looked at first.
 
@@ -160,15 +165,14 @@ def branched_apart(
     hint: dict[int, int] | None,
     effort: Effort,
     goes_on: Callable[[], bool],
-    hear: Callable[[int], None] = lambda _: None,
+    hear: Callable[[Proof], None] = lambda _: None,
 ) -> Proof:
     """What branch and cut in another process has come to when it ends, or is ended.
 
-    `hear` is told of each bound.
+    `hear` is told of each better assignment and of each bound.
     """
     reached = Proof(values=None, bound=None, optimal=False)
     for proof in apart(branched, program, hint, effort, goes_on=goes_on):
         reached = reached.followed_by(proof)
-        if proof.bound is not None:
-            hear(proof.bound)
+        hear(proof)
     return reached

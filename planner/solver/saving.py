@@ -25,8 +25,8 @@ IN_ALL = 0.6
 """Share of it for cheaper plans in all, before parts of them."""
 
 LARGEST = 15_000
-"""Rows and columns of its tightest program up to which it is looked for: in a larger one neither
-branch and cut nor windows come to much in the time of the stage.
+"""Rows and columns of the tightest program in all up to which the cheapest is looked for: in a
+larger one neither branch and cut nor windows come to much in the time of the stage.
 """
 
 

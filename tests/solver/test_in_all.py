@@ -12,16 +12,14 @@ from hypothesis import strategies as st
 
 from planner.draft.draft import draft
 from planner.plan import Plan
-from planner.solver.in_all import add_money_in_all
-from planner.solver.linear import Linear
 from planner.solver.matrix import program_of
-from planner.solver.model import PlanModel
 from planner.workshop import Costs, Delivery, DemandKind, Lot, PriceStep, Supplier, Workshop
 from tests.replay.plans import batch, buying
 from tests.solver.pools import small_workshop
 from tests.solver.rows import broken_rows, settled
 from tests.solver.small import plans, workshops
 from tests.solver.solving import bar, every_day, rounding
+from tests.solver.twice import Both
 from tests.workshop_parts import demand_row
 from tests.workshops import random_workshop, tiny
 
@@ -33,28 +31,8 @@ GRAM = WORTH // 1000
 
 DUE = demand_row(bar(), DemandKind.ORDER, 10, 15)
 
-
 BOUGHT = replace(buying(), batches=(batch(8, 9, 14),))
 """A pack is ordered on day 0, and a batch poured on day 8."""
-
-
-class Both:
-    """A workshop's full model, and one without the days of purchases."""
-
-    def __init__(self, workshop: Workshop) -> None:
-        self.workshop = workshop
-        self.full = PlanModel(workshop, with_purchases=True)
-        self.bare = PlanModel(workshop, with_purchases=False)
-        self.in_all: Linear = add_money_in_all(self.bare, self.full)
-
-    def of(self, plan: Plan) -> tuple[int, int]:
-        """What a plan costs by the full goal, and in all, where the plan keeps every row."""
-        settled_plan = settled(self.workshop, plan)
-        full = self.full.values_of(settled_plan)
-        bare = self.bare.values_of(settled_plan)
-        assert broken_rows(self.full.model, full) == []
-        assert broken_rows(self.bare.model, bare) == []
-        return self.full.money.value(full), self.in_all.value(bare)
 
 
 def workshop_of(stock: int, packs: int, price: int, **changes: object) -> Workshop:

@@ -1,6 +1,7 @@
 """What packs cost at least: by hand, and for every use against all that could be bought."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import product as choices
 from random import Random
 
@@ -19,6 +20,7 @@ from planner.solver.packs import (
     pieces,
 )
 from planner.workshop import Offer, PriceStep, Supplier
+from tests.workshops import tiny
 
 
 def ways(offers: Sequence[tuple[int, Ints]], enough: int) -> dict[int, int]:
@@ -27,18 +29,9 @@ def ways(offers: Sequence[tuple[int, Ints]], enough: int) -> dict[int, int]:
 
 
 def offer(*steps: tuple[int, int], **changes: int) -> Offer:
-    """Packs of ten, at these prices from so many packs on."""
-    return Offer(
-        id="shop/box/10 ea",
-        supplier="shop",
-        material="box",
-        amount=10,
-        pack_size="10",
-        pack_unit="ea",
-        steps=tuple(PriceStep(packs=packs, price=price) for packs, price in steps),
-        deliveries=(),
-        **changes,  # type: ignore[arg-type]
-    )
+    """Packs at these prices from so many on."""
+    prices = tuple(PriceStep(packs=packs, price=price) for packs, price in steps)
+    return replace(tiny().offers["shop/base/1 kg"], steps=prices, **changes)  # type: ignore[arg-type]
 
 
 def test_a_line_has_its_least_and_its_most_and_costs_less_from_so_many_on() -> None:
@@ -74,11 +67,11 @@ def test_more_than_enough_counts_only_if_it_costs_less() -> None:
     assert ways([(1, np.array([0, 5, 9, 6, 8]))], 2) == {0: 0, 1: 5, 2: 9, 3: 6}
 
 
-def test_the_use_of_a_whole_pack_costs_nothing_and_of_one_piece_more_than_half_a_pack() -> None:
-    """Ten in stock, a pack of ten that costs 7 beyond its value of 20, 2 a piece.
+def test_what_is_left_is_lost_beyond_the_use_and_a_pack_costs_what_is_beyond_its_value() -> None:
+    """Ten in stock, 2 a piece, and a pack of ten that costs 7 beyond its value.
 
-    Up to five of the ten used, twice as much counts: ten are left of which 2 x 5 were wanted. With
-    the pack twenty are there: of 11 used, 9 are left, and all count.
+    Without use all ten are lost; each piece used saves itself and one that is left. From five on
+    nothing is lost, nor of the twenty that are there with the pack.
     """
     keeping = Keeping(stock=10, wanted=0, parts=1, worth=2)
     assert pieces(keeping, (np.array([0, 10]), np.array([0, 7])), 15) == [
@@ -95,7 +88,6 @@ def test_nothing_covers_a_use_beyond_all_that_can_be_bought() -> None:
 
 
 def test_of_too_many_amounts_nothing_is_said() -> None:
-    """A thousand packs more, each of which costs less than what is left of it is worth."""
     keeping = Keeping(stock=0, wanted=0, parts=1, worth=1)
     amounts = np.arange(MOST + 1)
     assert len(pieces(keeping, (amounts[:-1], amounts[:-1]), MOST)) > 0

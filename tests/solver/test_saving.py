@@ -15,7 +15,7 @@ from planner.solver.search import NoPlanFound, minimise
 from planner.solver.task import Found, Limits, Task
 from tests.solver.pools import ENOUGH
 from tests.solver.rows import broken_rows, settled
-from tests.solver.test_cheapest import Searched
+from tests.solver.twice import Searched
 from tests.workshops import random_workshop
 
 SHORT = Limits(work=0.3, seconds=60, seed=1, workers=1)
@@ -104,11 +104,11 @@ def test_a_proof_that_is_not_complete_leaves_the_parts_their_plan(
 def test_the_cheapest_in_all_is_looked_for_first(monkeypatch: pytest.MonkeyPatch) -> None:
     """With nothing else it costs less than the draft, and more is proven than by the relaxation."""
     searched = Searched(random_workshop(2, products=2, days=30))
-    task = replace(searched.full.task, limits=replace(SHORT, work=10))
-    linear = searched.full.linear_bound()
+    task = replace(searched.prover.task, limits=replace(SHORT, work=10))
+    linear = searched.prover.linear_bound()
     monkeypatch.setattr(saving, "improved_in_parts", lambda task, *_: Found(task.hint, None))
     monkeypatch.setattr(saving, "improved_at_once", lambda task, *_: Found(task.hint, None))
-    in_all = InAll(task=searched.in_all.task, buy=searched.cheapest.buy)
+    in_all = InAll(task=searched.in_all_prover.task, buy=searched.cheapest.buy)
     best = MoneySearch(task, lambda _: None, Event(), in_all).run()
     assert searched.cost(best.values) < task.goal.value(task.hint)
     assert best.bound is not None
@@ -121,8 +121,8 @@ def test_a_large_program_is_not_looked_through_in_all(monkeypatch: pytest.Monkey
     monkeypatch.setattr(saving, "LARGEST", 0)
     monkeypatch.setattr(saving.CheapestInAll, "proven", never)
     monkeypatch.setattr(saving.CheapestInAll, "improved", never)
-    in_all = InAll(task=searched.in_all.task, buy=searched.cheapest.buy)
-    task = replace(searched.full.task, limits=SHORT)
+    in_all = InAll(task=searched.in_all_prover.task, buy=searched.cheapest.buy)
+    task = replace(searched.prover.task, limits=SHORT)
     best = MoneySearch(task, lambda _: None, Event(), in_all).run()
     assert best.bound is not None
 
@@ -131,8 +131,8 @@ def test_what_is_told_in_all_is_only_its_bound() -> None:
     """What a plan costs in all is less than what it costs."""
     searched = Searched(random_workshop(2, products=2, days=30))
     notes: list[ProgressNote] = []
-    in_all = InAll(task=searched.in_all.task, buy=searched.cheapest.buy)
-    task = replace(searched.full.task, limits=SHORT)
+    in_all = InAll(task=searched.in_all_prover.task, buy=searched.cheapest.buy)
+    task = replace(searched.prover.task, limits=SHORT)
     best = MoneySearch(task, notes.append, Event(), in_all).run()
     values = [note.value for note in notes if note.value is not None]
     assert min(values) >= task.goal.value(best.values)
