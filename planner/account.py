@@ -197,7 +197,7 @@ class Money:
 
     `service` is the service goal, `money` the money goal:
     money = purchases + freight + opening value - left value + capital + safety + clean_down;
-    of an item left no more counts than the plan used of it plus its safety stock.
+    of a material no more counts than is worth having, used or left.
     """
 
     service: int

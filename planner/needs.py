@@ -6,7 +6,8 @@ and packs take more. Lead times are whole calendar days: a bar leaves the day af
 and is poured set_days + cure_days before that. Packaging is needed on the pack day.
 """
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
 from planner.recipes import lot_recipe_of, recipe_of
@@ -37,6 +38,41 @@ def gross_requirements(workshop: Workshop) -> dict[str, tuple[int, ...]]:
     that are there, or under way, need no surfactant any more.
     """
     return {name: record.gross for name, record in requirements_of(workshop).items()}
+
+
+def worth_having(workshop: Workshop) -> dict[str, int]:
+    """Material -> how much of it, in its smallest unit, counts for something in the money goal.
+
+    Twice what all demand takes, less what of this is there in bars and preparations, what batches
+    under way still need, and the safety stock: nobody knows of uses for more. The explosion of a
+    single period that covers the plan.
+    """
+    there: Counter[str] = Counter()
+    for item, _, amount in _coming(workshop):
+        if item not in workshop.materials:
+            there[item] += amount
+    items = {}
+    for name, (_, uses) in _recipes(workshop).items():
+        preparation = workshop.preparations.get(name)
+        safety = preparation.safety_stock if preparation else 0
+        items[name] = Item(on_hand=there[name], safety_stock=safety, uses=_at_once(uses))
+    records = explode(items, {name: [2 * bars_asked(workshop, name)] for name in workshop.products})
+    enough = Counter({name: sum(records[name].gross) for name in workshop.materials})
+    for batch in workshop.underway:
+        enough.update(recipe_of(workshop, batch.product, batch.bars).packaging)
+    materials = workshop.materials.items()
+    return {name: enough[name] + record.safety_stock for name, record in materials}
+
+
+def bars_asked(workshop: Workshop, product: str) -> int:
+    """Bars that the demand rows of a product ask for within the plan; a level counts once."""
+    return sum(
+        sum(_retail_on(row, day) for day in range(workshop.days))
+        if row.kind is DemandKind.RETAIL
+        else row.quantity
+        for row in workshop.demand
+        if row.product == product
+    )
 
 
 def bars_needed(workshop: Workshop, product: str) -> tuple[int, ...]:
@@ -129,20 +165,26 @@ def _uses(amounts: Mapping[str, int], outcome: int, offset: int) -> tuple[Use, .
     )
 
 
+def _at_once(uses: tuple[Use, ...]) -> tuple[Use, ...]:
+    return tuple(Use(item=use.item, per=use.per) for use in uses)
+
+
 def _scheduled(workshop: Workshop) -> dict[str, tuple[int, ...]]:
     """Item -> what is on hand (on the day from which it is usable) or on its way, by day."""
-    coming = [
-        (lot.item, lot.usable, lot.amount)
-        for lot in workshop.lots
-        if lot.use_by is None or lot.use_by >= max(0, lot.usable)
-    ]
-    coming += [(receipt.material, receipt.usable, receipt.amount) for receipt in workshop.receipts]
-    for batch in workshop.underway:
-        product = workshop.products[batch.product]
-        leaves = max(0, batch.unmould + product.cure_days) + 1
-        coming.append((product.id, leaves, recipe_of(workshop, product.id, batch.bars).good))
     days: dict[str, list[int]] = {}
-    for item, day, amount in coming:
+    for item, day, amount in _coming(workshop):
         if day < workshop.days:
             days.setdefault(item, [0] * workshop.days)[max(0, day)] += amount
     return {item: tuple(row) for item, row in days.items()}
+
+
+def _coming(workshop: Workshop) -> Iterator[tuple[str, int, int]]:
+    """Item, first usable day and amount of everything that is there, on order or under way."""
+    for lot in workshop.lots:
+        if lot.is_usable:
+            yield lot.item, lot.usable, lot.amount
+    for receipt in workshop.receipts:
+        yield receipt.material, receipt.usable, receipt.amount
+    for batch in workshop.underway:
+        leaves = max(0, batch.unmould + workshop.products[batch.product].cure_days) + 1
+        yield batch.product, leaves, recipe_of(workshop, batch.product, batch.bars).good

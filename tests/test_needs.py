@@ -3,7 +3,10 @@
 from dataclasses import replace
 from fractions import Fraction
 
-from planner.needs import bars_needed, gross_requirements, requirements_of
+import pytest
+
+from planner.needs import bars_needed, gross_requirements, requirements_of, worth_having
+from planner.replay.worth import worth_having as worth_having_to_the_replay
 from planner.workshop import (
     DemandKind,
     Lot,
@@ -126,3 +129,51 @@ def test_random_workshops_need_what_is_asked_for() -> None:
             levels = [r.quantity for r in rows if r.kind is DemandKind.RESTOCK]
             launches = [r.quantity for r in rows if r.kind is DemandKind.LAUNCH]
             assert total <= sum(asked(r, workshop.days) for r in rows) + sum(levels + launches)
+
+
+def test_worth_having_is_what_all_demand_takes_twice_and_the_safety_stock() -> None:
+    """Retail of one a day from day 14 to 29, an order, a level and a launch of ten each.
+
+    46 bars of 0.1 kg, twice; ten bars are there, ten under way, and nine too old.
+    """
+    workshop = tiny(
+        materials={"base": replace(tiny().materials["base"], safety_stock=500_000)},
+        lots=(Lot(item="bar", lot="x", amount=10), Lot(item="bar", lot="old", amount=9, use_by=-1)),
+        underway=(Underway(lot="b", product="bar", bars=10, pour=-3, unmould=-2, in_mould=False),),
+        demand=(
+            demand_row(BAR, DemandKind.RETAIL, 7, 14),
+            demand_row(BAR, DemandKind.ORDER, 10, -4),
+            demand_row(BAR, DemandKind.RESTOCK, 10, 3, last_day=10),
+            demand_row(BAR, DemandKind.LAUNCH, 10, 20, launch="new"),
+        ),
+    )
+    expected = (2 * 46 - 10 - 10) * 100_000 + 500_000
+    assert worth_having(workshop) == {"base": expected}
+    assert worth_having_to_the_replay(workshop) == {"base": expected}
+
+
+def test_boxes_are_worth_having_for_bars_under_way() -> None:
+    """Of 16 bars asked for, twice, ten are under way; all 32 need boxes."""
+    box = Material(id="box", kind="packaging", unit=Unit.PIECE)
+    packed = replace(BAR, packaging=(Packaging(material="box", per_bar=Fraction(1)),))
+    workshop = tiny(
+        materials={**tiny().materials, "box": box},
+        products={"bar": packed},
+        underway=(Underway(lot="b", product="bar", bars=10, pour=-3, unmould=-2, in_mould=False),),
+    )
+    assert worth_having(workshop) == {"base": 2_200_000, "box": 32}
+    assert worth_having_to_the_replay(workshop) == {"base": 2_200_000, "box": 32}
+
+
+def test_nothing_is_worth_having_of_which_there_is_enough_in_bars() -> None:
+    workshop = tiny(lots=(Lot(item="bar", lot="x", amount=32),))
+    assert worth_having(workshop) == worth_having_to_the_replay(workshop) == {"base": 0}
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_two_roads_lead_to_what_is_worth_having(seed: int) -> None:
+    """Workshops with preparations, safety stocks, stock of all kinds, and batches under way."""
+    workshop = random_workshop(seed, products=1 + seed % 5, days=30 + 5 * seed)
+    found = worth_having(workshop)
+    assert found == worth_having_to_the_replay(workshop)
+    assert max(found.values()) > 0

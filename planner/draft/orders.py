@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from planner.draft.offers import last_use, line_price
 from planner.draft.packs import Line
+from planner.needs import worth_having
 from planner.plan import Purchase, PurchaseLine
 from planner.workshop import Budget, Delivery, Offer, Supplier, Workshop
 
@@ -18,12 +19,14 @@ class Market:
 
     deliveries   offer -> deliveries by the day from which they are usable
     by_order     offer -> order day -> delivery
+    worth_having material -> how much of it counts for something
     """
 
     workshop: Workshop
     offers: Mapping[str, Mapping[str, tuple[Offer, ...]]]
     deliveries: Mapping[str, tuple[Delivery, ...]]
     by_order: Mapping[str, Mapping[int, Delivery]]
+    worth_having: Mapping[str, int]
 
     def last(self, offer: Offer, delivery: Delivery) -> int:
         """The last day of the plan on which what is delivered can be used."""
@@ -154,4 +157,5 @@ def market_of(workshop: Workshop, deliveries: Mapping[str, tuple[Delivery, ...]]
             offer: {delivery.order: delivery for delivery in kept}
             for offer, kept in deliveries.items()
         },
+        worth_having=worth_having(workshop),
     )

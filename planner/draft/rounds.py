@@ -54,6 +54,7 @@ class Round:
                 spans[material],
                 workshop.days,
                 workshop.materials[material].safety_stock,
+                market.worth_having[material],
             )
             for material in group
             if uses[material] or workshop.materials[material].safety_stock

@@ -38,9 +38,11 @@ class Shelf:
         spans: Iterable[Span],
         days: int,
         safety_stock: int = 0,
+        worth_having: int = 0,
     ) -> None:
         self.material = material
         self.safety_stock = safety_stock
+        self.worth_having = worth_having
         self.days = days
         self.uses = sorted(uses.items())
         self.use_days = [day for day, _ in self.uses]
@@ -90,12 +92,11 @@ class Shelf:
         return uses - sum(lot.left for lot in self._stock if lot.first <= until)
 
     def worth_keeping(self) -> int:
-        """The most that counts for something when the plan ends.
+        """The most that counts for something when the plan ends: what is worth having and not used.
 
-        That is safety stock and as much again as the plan uses: nobody knows of uses for more, and
-        an order must not be filled up with years of something cheap to save its freight.
+        An order must not be filled up with years of something cheap to save its freight.
         """
-        return self.safety_stock + self._total[-1]
+        return max(0, self.worth_having - self._total[-1])
 
     def surplus(self, amount: int) -> int:
         """How much beyond an amount bought now still counts for something."""

@@ -11,6 +11,7 @@ from itertools import chain
 from planner.account import BatchFacts, Flow, Money, PurchaseFacts, Service, Waste
 from planner.replay.calendar import first_working_day, in_plan
 from planner.replay.quantities import half_up
+from planner.replay.worth import worth_having
 from planner.workshop import DemandKind, Workshop
 
 
@@ -83,21 +84,20 @@ def _left_worth(workshop: Workshop, books: Books) -> int:
 
     A batch that could have been packed within the plan and was not counts for nothing.
 
-    Of a material or preparation no more counts than the plan used of it and its safety stock:
+    Of a material the plan's whole supply, used or left, counts only up to what is worth having:
     nobody knows of uses for more, and an order filled up with years of something cheap to save
-    its freight would look like a gain.
+    its freight would look like a gain, as would bars that nobody asks for made of it.
     """
     uncured = (b.parts.items() for b in books.batches if _outlasts(workshop, b))
-    kept = ((item, _kept(workshop, books, item, left)) for item, left in books.remaining.items())
-    return _worth(workshop, chain(kept, chain.from_iterable(uncured)))
+    everything = chain(books.remaining.items(), chain.from_iterable(uncured))
+    return _worth(workshop, everything) - _worth(workshop, _too_much(workshop, books))
 
 
-def _kept(workshop: Workshop, books: Books, item: str, left: int) -> int:
-    """The part of what is left of an item that counts for something; all bars count."""
-    record = workshop.materials.get(item) or workshop.preparations.get(item)
-    if record is None:
-        return left
-    return min(left, sum(books.flows[item].used) + record.safety_stock)
+def _too_much(workshop: Workshop, books: Books) -> Iterable[tuple[str, int]]:
+    """What the plan used and left of each material beyond what is worth having."""
+    for material, enough in worth_having(workshop).items():
+        had = sum(books.flows[material].used) + books.remaining.get(material, 0)
+        yield material, max(0, had - enough)
 
 
 def _pack_day(workshop: Workshop, batch: BatchFacts) -> int | None:

@@ -4,6 +4,7 @@ from collections import Counter
 from functools import cached_property
 from math import ceil
 
+from planner.needs import bars_asked, worth_having
 from planner.plan import Plan
 from planner.recipes import LotRecipe, Recipe, lot_recipe_of, recipe_of
 from planner.workshop import Demand, DemandKind, Offer, Product, Supplier, Workshop
@@ -34,14 +35,12 @@ class Ceilings:
     @cached_property
     def wanted(self) -> dict[str, int]:
         """Bars of each product that its demand rows and levels can take in all."""
-        total = dict.fromkeys(self.workshop.products, 0)
-        for demand in self.workshop.demand:
-            if demand.kind is DemandKind.RETAIL:
-                asked = sum(asked_on(demand, day) for day in range(self.workshop.days))
-                total[demand.product] += asked
-            else:
-                total[demand.product] += demand.quantity
-        return total
+        return {product: bars_asked(self.workshop, product) for product in self.workshop.products}
+
+    @cached_property
+    def worth_having(self) -> dict[str, int]:
+        """How much of each material counts for something."""
+        return worth_having(self.workshop)
 
     @cached_property
     def batches(self) -> dict[SizeKey, int]:
@@ -130,14 +129,15 @@ class Ceilings:
     def packs(self, offer: Offer) -> int:
         """Packs of an offer above which one more cannot help, in the plan or in one order.
 
-        What is left counts up to the plan's use again, so an order may be filled up that far for a
-        lower price, a minimum or free freight; beyond it, to save freight, by the freight at most.
+        For a lower price, a minimum or free freight an order may be filled up as far as what is
+        left counts for something; beyond it, to save freight, by the freight at most.
         """
         supplier = self.workshop.suppliers[offer.supplier]
         fills = supplier.minimum_order or supplier.free_freight_from or len(offer.steps) > 1
-        used = self.used[offer.material] * (2 if fills else 1)
-        wish = self.workshop.materials[offer.material].safety_stock
-        most = ceil((used + wish) / offer.amount)
+        amount = self.used[offer.material] + self.workshop.materials[offer.material].safety_stock
+        if fills:
+            amount = max(amount, self.worth_having[offer.material])
+        most = ceil(amount / offer.amount)
         least = max(offer.min_packs, *(step.packs for step in offer.steps))
         # The last line may be larger than what is still needed; any line, where packs expire.
         lines = 1 if offer.shelf_life_days is None else len(offer.deliveries)

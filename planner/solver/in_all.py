@@ -17,11 +17,11 @@ from planner.solver.money import MoneyGoal
 from planner.solver.packs import (
     NEVER,
     Keeping,
-    Piece,
+    Step,
     bought_in_all,
     least_costs,
     order_costs,
-    pieces,
+    steps,
 )
 from planner.solver.rules.purchases import Costs
 from planner.workshop import Material, Offer
@@ -54,22 +54,27 @@ class PacksInAll:
         highest = -self.model.least(Linear().add(used, -1))
         keeping = self._keeping(material)
         bought = bought_in_all(self._offers(material), highest - keeping.stock)
-        found = pieces(keeping, bought, highest)
-        if any(piece.cost or piece.slope for piece in found):
-            _add_least_cost(self.model, money, material, used, found)
+        found = steps(keeping, bought, highest)
+        if len(found) == 1 and found[0].most >= highest:
+            money.constant += found[0].cost
+        elif found:
+            _add_least_cost(self.model, money, material.id, used, found)
 
     def _keeping(self, material: Material) -> Keeping:
         """What lies there or is on order, and what it costs to have too much of it.
 
-        What passes its date is charged elsewhere, each chain of lots in whole units.
+        What passes its date is charged elsewhere, each chain of lots in whole units, and so is what
+        nothing uses.
         """
         worth = self.goal.value(material.id, material.unit.parts)
         wasted = self.full.supply.wasted.get(material.id, [])
         lost = [self.goal.lost_with_date(material, staircase) for staircase in wasted]
+        if not lost and any(source.perishable for source in self.full.supply.sources[material.id]):
+            lost = [worth]
         never = self.goal.never_usable(material.id)
         return Keeping(
             stock=self._stock(material),
-            wanted=material.safety_stock - never + material.unit.parts - 1,
+            enough=self.goal.enough[material.id] - never + material.unit.parts - 1,
             parts=material.unit.parts,
             worth=min([worth, *lost]),
             rounded=sum(lost),
@@ -106,42 +111,22 @@ class PacksInAll:
 
 
 def _add_least_cost(
-    model: LinearModel, money: Linear, material: Material, used: Linear, found: Sequence[Piece]
+    model: LinearModel, money: Linear, name: str, used: Linear, found: Sequence[Step]
 ) -> None:
-    """A column that is at least what the piece costs that the use lies in: each has a yes or no.
+    """The use lies on one of the steps, and costs what it tells.
 
-    Without whole numbers that says no less than the hull of all pieces.
+    Without whole numbers that says no less than the hull of all steps.
     """
-    parts = material.unit.parts
-    base = min(end for piece in found for end in (piece.cost, piece.at(piece.last))) // parts
-    cost, in_pieces, any_piece = Linear(-base * parts), Linear().add(used, -1), Linear(-1)
-    for number, piece in enumerate(found):
-        flag, part = _add_piece(model, f"{material.id} {number}", used, piece)
-        any_piece.plus(flag, 1)
-        in_pieces.plus(part, 1)
-        cost.plus(flag, piece.cost - piece.slope * piece.first).plus(part, piece.slope)
-    model.equal(any_piece, 0, f"one piece of {material.id}")
-    model.equal(in_pieces, 0, f"use of {material.id} in pieces")
-    most = max(max(piece.cost, piece.at(piece.last)) for piece in found) // parts + 1 - base
-    least = model.variable(
-        f"packs of {material.id}", most, lambda values: -(-cost.value(values) // parts)
-    )
-    model.at_most(Linear().add(cost).plus(least, -parts), 0, f"cost of {material.id}")
-    money.plus(least, 1).constant += base
+    covered, any_step = Linear().add(used, -1), Linear(-1)
+    for number, step in enumerate(found):
+        below = found[number - 1].most if number else -1
+        flag = _flag(model, f"packs of {name} {number}", used, below, step.most)
+        covered.plus(flag, step.most)
+        any_step.plus(flag, 1)
+        money.plus(flag, step.cost)
+    model.equal(any_step, 0, f"one step of {name}")
+    model.at_least(covered, 0, f"use of {name} in its step")
 
 
-def _add_piece(
-    model: LinearModel, name: str, used: Linear, piece: Piece
-) -> tuple[cp_model.IntVar, cp_model.IntVar]:
-    """1 if the use lies in a piece, and the use if so, else 0."""
-
-    def inside(values: dict[int, int]) -> int:
-        return int(piece.first <= used.value(values) <= piece.last)
-
-    flag = model.variable(f"in piece {name}", 1, inside)
-    part = model.variable(
-        f"used in {name}", piece.last, lambda values: inside(values) * used.value(values)
-    )
-    model.at_most(Linear().plus(part, 1).plus(flag, -piece.last), 0, f"most in {name}")
-    model.at_least(Linear().plus(part, 1).plus(flag, -piece.first), 0, f"least in {name}")
-    return flag, part
+def _flag(model: LinearModel, name: str, used: Linear, below: int, most: int) -> cp_model.IntVar:
+    return model.variable(name, 1, lambda values: int(below < used.value(values) <= most))

@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from math import floor
 
+from planner.needs import worth_having
 from planner.recipes import recipe_of
 from planner.solver.linear import Linear, LinearModel, Staircase
 from planner.solver.rules.purchases import Costs
@@ -21,7 +22,7 @@ from planner.workshop import DemandKind, Material, Preparation
 class MoneyGoal:
     """Builds the money goal as one sum.
 
-    Waste, what is left and safety stocks count for the `followed` items, all of them if not told.
+    Waste, too much, and safety stocks count for the `followed` items, all of them if not told.
     """
 
     def __init__(
@@ -46,6 +47,7 @@ class MoneyGoal:
         ]
         self.followed = everything if followed is None else followed
         self.daily = self.workshop.costs.capital / 365
+        self.enough = worth_having(self.workshop)
 
     def add(self) -> Linear:
         """Purchases, freight, losses, bars gone, waste, capital, safety stock, clean-downs."""
@@ -54,7 +56,7 @@ class MoneyGoal:
         self._batches(goal)
         self._bars_gone(goal)
         self._waste(goal)
-        self._not_worth_keeping(goal)
+        self._not_worth_having(goal)
         self._standing_capital(goal)
         self._safety(goal)
         return goal
@@ -156,23 +158,35 @@ class MoneyGoal:
                 amount = Linear(1 - parts).plus(wasted.last, 1)
                 worth = self.lost_with_date(record, wasted)
                 self._charge(goal, f"waste {record.id} {number}", amount, parts, worth)
+            expired = self._never_taken(record).add(Linear(1 - parts))
+            worth = self.value(record.id, parts)
+            self._charge(goal, f"waste {record.id}", expired, parts, worth)
+
+    def _never_taken(self, record: Material | Preparation) -> Linear:
+        """What passes its date of an item that nothing uses, and so has no waste of its own."""
+        expired = Linear()
+        if record.id not in self.uses.takers:
+            for source in self.supply.sources[record.id]:
+                source.expired(expired, self.workshop.days - 2)
+        return expired
 
     def lost_with_date(self, record: Material | Preparation, wasted: Staircase) -> int:
         """What is lost with each whole unit of an item that passes its date."""
         saved = 1 - self.daily * (self.workshop.days - wasted.days[0] - 1)
         return floor(self.value(record.id, record.unit.parts) * max(Fraction(0), saved))
 
-    def _not_worth_keeping(self, goal: Linear) -> None:
-        """What is left beyond what the plan used and the safety stock counts for nothing."""
-        end = self.workshop.days - 1
+    def _not_worth_having(self, goal: Linear) -> None:
+        """Of a material, what the plan has and does not waste counts only up to what is enough."""
         for record in self.followed:
+            if record.id not in self.enough:
+                continue
             parts = record.unit.parts
-            extra = Linear(1 - parts - record.safety_stock + self.never_usable(record.id))
+            extra = Linear(1 - parts - self.enough[record.id] + self.never_usable(record.id))
             for source in self.supply.sources[record.id]:
-                source.usable(extra, end)
-            self.uses.add(extra, record.id, end, -2)
+                source.usable(extra, self.workshop.days - 1)
             for wasted in self.supply.wasted.get(record.id, ()):
                 extra.plus(wasted.last, -1)
+            extra.add(self._never_taken(record), -1)
             self._charge(goal, f"too much {record.id}", extra, parts, self.value(record.id, parts))
 
     def never_usable(self, item: str) -> int:

@@ -1,7 +1,8 @@
 """What the packs of a material cost at least beyond their value, by how much is used in all.
 
-Packs are whole, come in few sizes, and cost less from so many on; what is left over beyond what was
-used counts for nothing. On which days they are ordered is left open, so that no plan costs less.
+Packs are whole, come in few sizes, and cost less from so many on; what is bought beyond what is
+worth having counts for nothing. On which days they are ordered is left open, so that no plan costs
+less.
 """
 
 from collections.abc import Sequence
@@ -15,26 +16,16 @@ from planner.workshop import Offer, Supplier
 NEVER = 1 << 60
 """What cannot be ordered costs so much."""
 
-MOST = 3_000
-"""Amounts that can be bought, up to which all of them are looked at."""
+MOST = 50
+"""Steps that are told one by one: those after them only cost what is far too much anyway."""
 
 
 @dataclass(frozen=True, kw_only=True)
-class Piece:
-    """Costs that rise or fall evenly while the use goes up from `first` to `last`.
+class Step:
+    """What up to `most` used in all costs at least, in thousandths of a minor unit."""
 
-    `cost` is the least at `first`, and `slope` what each smallest unit used adds to it, both in
-    thousandths of a minor unit times the parts of the material's unit.
-    """
-
-    first: int
-    last: int
+    most: int
     cost: int
-    slope: int
-
-    def at(self, use: int) -> int:
-        """The cost of a use between the two."""
-        return self.cost + self.slope * (use - self.first)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -42,14 +33,14 @@ class Keeping:
     """What is left of a material, and what of that is lost.
 
     stock    all that comes without an order, in its smallest unit
-    wanted   of that and of what is bought, so much does not count as too much
+    enough   of that and of what is bought, so much does not count as too much
     parts    smallest units in one of the units whose `worth` is charged, in thousandths of a minor
              unit, if there is too much of it
     rounded  what the money goal may charge less, because it counts whole units
     """
 
     stock: int
-    wanted: int
+    enough: int
     parts: int
     worth: int
     rounded: int = 0
@@ -106,60 +97,27 @@ def bought_in_all(offers: Sequence[tuple[int, Ints]], enough: int) -> tuple[Ints
     return amounts, costs
 
 
-def pieces(keeping: Keeping, bought: tuple[Ints, Ints], highest: int) -> list[Piece]:
-    """The least cost for every use from 0 to `highest` that something bought covers.
+def steps(keeping: Keeping, bought: tuple[Ints, Ints], highest: int) -> list[Step]:
+    """The least cost for every use up to `highest` that something bought covers, rising.
 
-    Between two amounts that can be bought it is that of the larger one, less twice the worth of
-    what is used where too much is left: that is used, and as much again counts. None where there
-    are too many amounts.
+    The last of too many steps costs what the first of those costs that it stands for.
     """
-    amounts, costs = _undominated(keeping, *bought)
-    if len(amounts) > MOST:
-        return []
-    covers = keeping.stock + amounts
-    ends = sorted({*covers.tolist(), *_just_lost(keeping, amounts).tolist(), highest})
-    ends = [end for end in ends if 0 <= end <= min(highest, int(covers.max()))]
-    found: list[Piece] = []
-    for first, last in zip([0, *(end + 1 for end in ends)], ends, strict=False):
-        able = covers >= last
-        ways = [
-            int((keeping.parts * costs[able] + _too_much(keeping, amounts[able], use)).min())
-            for use in (first, last)
-        ]
-        slope = (ways[1] - ways[0]) // max(1, last - first)
-        _append(found, Piece(first=first, last=last, cost=ways[0], slope=slope))
-    return found
+    amounts, costs = bought
+    total = costs + _too_much(keeping, amounts)
+    least = np.minimum.accumulate(total[::-1])[::-1]
+    last = np.append(least[1:] > least[:-1], True)
+    covers = keeping.stock + amounts[last]
+    needed = np.append(True, covers[:-1] < highest)
+    ends = np.minimum(covers[needed], highest).tolist()
+    found = zip(ends, least[last][needed].tolist(), strict=True)
+    told = [Step(most=most, cost=cost) for most, cost in found if most >= 0]
+    if len(told) > MOST:
+        told[MOST - 1 :] = [Step(most=told[-1].most, cost=told[MOST - 1].cost)]
+    return told
 
 
-def _too_much(keeping: Keeping, amounts: Ints, use: int) -> Ints:
-    """What is lost with too much, for each amount bought, in the units of a piece's cost."""
-    extra = keeping.stock + amounts - keeping.wanted - 2 * use
-    return np.maximum(0, keeping.worth * extra - keeping.parts * keeping.rounded)
-
-
-def _just_lost(keeping: Keeping, amounts: Ints) -> Ints:
-    """The highest use at which something is lost with too much, for each amount bought."""
-    worth = max(1, keeping.worth)
-    beyond = worth * (keeping.stock + amounts - keeping.wanted) - keeping.parts * keeping.rounded
-    highest: Ints = beyond // (2 * worth)
-    return highest
-
-
-def _undominated(keeping: Keeping, amounts: Ints, costs: Ints) -> tuple[Ints, Ints]:
-    """What may be bought, but for what costs no less than more of it does with all that is left."""
-    spent = keeping.parts * costs + keeping.worth * amounts
-    least = np.minimum.accumulate(spent[::-1])[::-1]
-    useful = spent < np.append(least[1:], np.iinfo(np.int64).max)
-    return amounts[useful], costs[useful]
-
-
-def _append(found: list[Piece], piece: Piece) -> None:
-    """Append a piece, as one with the last where that goes on evenly."""
-    if found:
-        last = found[-1]
-        rest = Piece(first=last.first, last=piece.last, cost=last.cost, slope=last.slope)
-        even = rest.at(piece.first) == piece.cost
-        if even and (piece.first == piece.last or piece.slope == last.slope):
-            found[-1] = rest
-            return
-    found.append(piece)
+def _too_much(keeping: Keeping, amounts: Ints) -> Ints:
+    """What is lost with too much, for each amount bought."""
+    extra = keeping.stock + amounts - keeping.enough
+    lost: Ints = np.maximum(0, keeping.worth * extra // keeping.parts - keeping.rounded)
+    return lost

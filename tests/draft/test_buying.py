@@ -9,8 +9,10 @@ from planner.draft.buying import purchases_for
 from planner.draft.offers import last_use, possible_deliveries
 from planner.plan import Plan, Purchase, PurchaseLine
 from planner.replay import replay
-from planner.workshop import Budget, Lot, Material, Offer, Supplier, Unit, Workshop
+from planner.workshop import Budget, DemandKind, Lot, Material, Offer, Supplier, Unit, Workshop
 from tests.draft.pieces import CALENDAR, offer, poured, selling, serves, span
+from tests.workshop_parts import demand_row
+from tests.workshops import tiny
 
 KILO = 1_000_000
 
@@ -58,7 +60,7 @@ def test_free_freight_is_reached_where_that_is_cheaper_than_paying_it() -> None:
         return bought(selling(offer("kilo", KILO, 1000), suppliers=suppliers), 10)
 
     assert ordered(2000) == [(8, {"kilo": 2})]
-    # the plan uses 1 kg: beyond as much again it is worth nothing, and 2 kg cost more than 5.00
+    # 3.2 kg are worth having: of four 0.8 are worth nothing, and cost more than 5.00
     assert ordered(4000) == [(8, {"kilo": 1})]
 
 
@@ -110,7 +112,9 @@ def test_the_dear_quick_source_only_bridges_the_wait_for_the_cheap_slow_one() ->
     slow = offer(
         "drum", 10 * KILO, 3000, CALENDAR.deliveries(14, (0,)), supplier="maker", lead_days=14
     )
-    workshop = selling(offer("kilo", KILO, 2000), slow, suppliers=suppliers)
+    bar = tiny().products["bar"]
+    asked = (demand_row(bar, DemandKind.RETAIL, 28, 14),)
+    workshop = selling(offer("kilo", KILO, 2000), slow, suppliers=suppliers, demand=asked)
     # the drum of day 0 arrives on Monday 14 and is usable on 15
     assert bought(workshop, 8, 10, 17, 21) == [(0, {"drum": 1}), (4, {"kilo": 1}), (8, {"kilo": 1})]
 

@@ -35,13 +35,14 @@ def test_wanted_is_what_uses_take_beyond_the_lots_there_are_by_then() -> None:
     assert [shelf.wanted(day) for day in (1, 3, 6, 9)] == [2, 6, 9, 9]
 
 
-def test_not_more_is_worth_keeping_than_the_plan_uses_again() -> None:
-    shelf = Shelf("base", {1: 4, 3: 4}, [span(0, 9, 30)], 10, safety_stock=5)
+def test_what_is_worth_having_and_not_used_is_worth_keeping() -> None:
+    shelf = Shelf("base", {1: 4, 3: 4}, [span(0, 9, 30)], 10, worth_having=21)
     assert shelf.run() is None
     assert shelf.worth_keeping() == 13
     assert shelf.worthless() == 30 - 8 - 13
     assert shelf.surplus(0) == 0
-    assert Shelf("base", {1: 4}, [], 10).surplus(4) == 4
+    assert Shelf("base", {1: 4}, [], 10, worth_having=8).surplus(4) == 4
+    assert Shelf("base", {1: 4}, [], 10, worth_having=3).worth_keeping() == 0
 
 
 def test_uses_before_can_leave_their_lot_to_a_use_that_nothing_else_serves() -> None:

@@ -104,11 +104,6 @@ def test_levels_of_preparations_count_from_the_materials_up() -> None:
     assert [lot.preparation for lot in account.preparations] == ["b", "b", "c", "c", "a", "d"]
 
 
-def test_a_preparation_that_contains_itself_runs_short_but_ends() -> None:
-    tea = replace(TEA, formula=(Part(item="tea", share=Fraction(1)),))
-    assert broken(workshop(tea), preparing(0)) == [(0, Rule.STOCK, "tea")]
-
-
 def test_preparations_are_made_on_working_days_of_the_plan() -> None:
     assert broken(workshop(), preparing(5)) == [(5, Rule.WORKING_DAY, "tea 2026-09-05")]
     assert not rules(workshop(), preparing(4))

@@ -52,13 +52,20 @@ def test_what_is_bought_and_not_used_is_left() -> None:
     assert found.money == 2_000_000 + 700_000 + 1_000_000 - 3_000_000 + 23_562
 
 
-def test_no_more_is_worth_keeping_than_was_used_and_safety_stock() -> None:
-    # 1 kg on hand is poured and 3 kg are bought: 1 kg (used) + 0.5 kg (safety stock) of them count
+@pytest.mark.parametrize(("pours", "sold"), [(0, 0), (1, 10), (2, 15), (3, 15)])
+def test_no_more_is_worth_having_than_twice_what_is_asked_for_and_safety_stock(
+    pours: int, sold: int
+) -> None:
+    """Sixteen bars are asked for, so that 3.2 kg count, and 0.5 kg, as base or as bars.
+
+    Six kilos are there or bought. What has been sold counts no more, and the batch that nobody
+    wants, the third, makes nothing count that would not have as base.
+    """
     materials = {"base": replace(tiny().materials["base"], safety_stock=KG // 2)}
     workshop = tiny(materials=materials, costs=NO_WISHES)
-    wanted = replace(plan(batch()), purchases=buying(packs=3).purchases)
-    used_up = money(workshop, plan(batch())).left_value
-    assert money(workshop, wanted).left_value == used_up + 1_500_000
+    poured = plan(*[batch(4, 7, 14)] * pours)
+    found = money(workshop, replace(poured, purchases=buying(packs=5).purchases))
+    assert found.left_value == 3_700_000 - sold * 100_000
 
 
 def test_clean_down_for_each_batch_poured() -> None:
@@ -73,7 +80,7 @@ def test_clean_down_for_each_batch_poured() -> None:
 
 
 def test_a_batch_packed_outside_the_plan_is_not_packed() -> None:
-    account = replay(tiny(demand=()), plan(batch(pack=40)))
+    account = replay(tiny(), plan(batch(pack=40)))
     assert not account.certified
     assert (account.money.left_value, account.money.capital) == (0, 8219)
 
@@ -103,8 +110,10 @@ def test_bars_packed_on_the_last_day_are_left_at_their_value() -> None:
     # kept bars cost: 10 bars of 1 kg, 2 kept; the plan ends on day 7, the pack day
     product = replace(tiny().products["bar"], keep_bars=2)
     values = {"base": 1000, "bar": 125_000_000}
-    workshop = tiny(days=8, minutes=(480,) * 8, demand=(), values=values)
-    found = money(workshop.changed(products={"bar": product}), plan(batch()))
+    materials = {"base": replace(tiny().materials["base"], safety_stock=KG)}
+    workshop = tiny(days=8, minutes=(480,) * 8, demand=(), values=values, costs=NO_WISHES)
+    workshop = workshop.changed(products={"bar": product}, materials=materials)
+    found = money(workshop, plan(batch()))
     assert found.left_value == 8 * 125_000
     assert found.capital == 2192  # 8 days x 1,000,000 x 0.1 / 365 = 2191.8
 

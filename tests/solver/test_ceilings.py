@@ -232,15 +232,18 @@ def test_packs_cover_the_use_and_one_line_more() -> None:
     assert packs(min_packs=5, steps=(PriceStep(packs=5, price=1000),)) == 3 + 5
 
 
-def test_an_order_may_be_filled_up_to_what_counts_again() -> None:
-    """For a lower price; for free freight also by the freight's worth, for a minimum by that."""
+def test_an_order_may_be_filled_up_to_what_is_worth_having() -> None:
+    """Twenty bars are asked for: the base of twice as many counts, four kilos.
+
+    For a lower price; for free freight also by the freight's worth, for a minimum by that.
+    """
     steps = (PriceStep(packs=1, price=1000), PriceStep(packs=4, price=900))
-    assert packs(steps=steps) == 2 * 3 + 4
-    assert packs({"freight": 2500, "free_freight_from": 9000}) == 2 * 3 + 1 + 3
+    assert packs(steps=steps) == 4 + 4
+    assert packs({"freight": 2500, "free_freight_from": 9000}) == 4 + 1 + 3
     filled = packs({"freight": 2800, "free_freight_from": 9000}, steps=steps)
-    assert filled == 2 * 3 + 4 + 4  # at the lower price the freight is worth 3.1 packs
+    assert filled == 4 + 4 + 4  # at the lower price the freight is worth 3.1 packs
     deliveries = tiny().offers[SHOP_OFFER].deliveries[:2]
-    assert packs({"minimum_order": 1500}, deliveries=deliveries) == 2 * 3 + 1 + 2 * 2
+    assert packs({"minimum_order": 1500}, deliveries=deliveries) == 4 + 1 + 2 * 2
 
 
 def test_each_line_may_be_too_large_where_packs_spoil() -> None:
@@ -278,4 +281,4 @@ def test_batches_under_way_are_not_poured_again() -> None:
 
 
 def test_a_supplier_without_freight_is_not_filled_up() -> None:
-    assert packs({"free_freight_from": 9000}) == 2 * 3 + 1
+    assert packs({"free_freight_from": 9000}) == 4 + 1

@@ -196,8 +196,11 @@ def test_model_and_replay_count_the_same_money_for_a_batch_under_way(
 
 
 def test_a_batch_under_way_waits_for_boxes_only_if_they_are_worth_it() -> None:
-    """Boxes that cost more freight than the batch is worth, and nobody asks for its bars."""
-    box = Material(id="box", kind="packaging", unit=Unit.PIECE)
+    """Boxes that cost more freight than the batch is worth, and nobody asks for its bars.
+
+    Ten boxes are wished for in stock, so that they count also in its bars.
+    """
+    box = Material(id="box", kind="packaging", unit=Unit.PIECE, safety_stock=10)
     packed = bar(packaging=(Packaging(material="box", per_bar=Fraction(1)),))
     boxes = offer(
         id="print/box/10",

@@ -13,11 +13,11 @@ from planner.solver.packs import (
     MOST,
     NEVER,
     Keeping,
-    Piece,
+    Step,
     bought_in_all,
     least_costs,
     order_costs,
-    pieces,
+    steps,
 )
 from planner.workshop import Offer, PriceStep, Supplier
 from tests.workshops import tiny
@@ -35,8 +35,8 @@ def offer(*steps: tuple[int, int], **changes: int) -> Offer:
 
 
 def test_a_line_has_its_least_and_its_most_and_costs_less_from_so_many_on() -> None:
-    steps = offer((2, 100), (4, 80), min_packs=2, max_packs=5)
-    assert order_costs(steps, None, 6) == [0, NEVER, 200, 300, 320, 400, NEVER]
+    line = offer((2, 100), (4, 80), min_packs=2, max_packs=5)
+    assert order_costs(line, None, 6) == [0, NEVER, 200, 300, 320, 400, NEVER]
 
 
 def test_freight_and_minimum_count_for_the_only_offer_of_a_supplier() -> None:
@@ -67,58 +67,64 @@ def test_more_than_enough_counts_only_if_it_costs_less() -> None:
     assert ways([(1, np.array([0, 5, 9, 6, 8]))], 2) == {0: 0, 1: 5, 2: 9, 3: 6}
 
 
-def test_what_is_left_is_lost_beyond_the_use_and_a_pack_costs_what_is_beyond_its_value() -> None:
-    """Ten in stock, 2 a piece, and a pack of ten that costs 7 beyond its value.
-
-    Without use all ten are lost; each piece used saves itself and one that is left. From five on
-    nothing is lost, nor of the twenty that are there with the pack.
-    """
-    keeping = Keeping(stock=10, wanted=0, parts=1, worth=2)
-    assert pieces(keeping, (np.array([0, 10]), np.array([0, 7])), 15) == [
-        Piece(first=0, last=5, cost=20, slope=-4),
-        Piece(first=6, last=10, cost=0, slope=0),
-        Piece(first=11, last=15, cost=7, slope=0),
+def test_beyond_what_is_enough_all_is_lost_and_a_pack_costs_what_is_beyond_its_value() -> None:
+    """Ten in stock, 25 are enough: of twenty bought five are lost, at 2 a piece."""
+    keeping = Keeping(stock=10, enough=25, parts=1, worth=2)
+    assert steps(keeping, (np.array([0, 10, 20]), np.array([0, 7, 9])), 30) == [
+        Step(most=10, cost=0),
+        Step(most=20, cost=7),
+        Step(most=30, cost=19),
     ]
 
 
+def test_what_costs_no_less_than_more_of_it_is_no_step() -> None:
+    """Two packs cost less than one."""
+    keeping = Keeping(stock=0, enough=99, parts=1, worth=2)
+    assert steps(keeping, (np.array([0, 10, 20]), np.array([0, 7, 5])), 20) == [
+        Step(most=0, cost=0),
+        Step(most=20, cost=5),
+    ]
+
+
+def test_no_use_is_beyond_the_highest() -> None:
+    keeping = Keeping(stock=3, enough=99, parts=1, worth=2)
+    bought = np.array([0, 4, 8]), np.array([0, 7, 9])
+    assert [step.most for step in steps(keeping, bought, 5)] == [3, 5]
+    assert [step.most for step in steps(keeping, bought, 2)] == [2]
+
+
 def test_nothing_covers_a_use_beyond_all_that_can_be_bought() -> None:
-    keeping = Keeping(stock=3, wanted=0, parts=1, worth=0)
+    keeping = Keeping(stock=3, enough=9, parts=1, worth=0)
     bought = np.array([0, 4]), np.array([0, 1])
-    assert [piece.last for piece in pieces(keeping, bought, 100)] == [3, 7]
+    assert [step.most for step in steps(keeping, bought, 100)] == [3, 7]
 
 
-def test_of_too_many_amounts_nothing_is_said() -> None:
-    keeping = Keeping(stock=0, wanted=0, parts=1, worth=1)
-    amounts = np.arange(MOST + 1)
-    assert len(pieces(keeping, (amounts[:-1], amounts[:-1]), MOST)) > 0
-    assert pieces(keeping, (amounts, amounts), MOST) == []
+def test_the_last_of_too_many_steps_stands_for_the_rest() -> None:
+    keeping = Keeping(stock=0, enough=10 * MOST, parts=1, worth=1)
+    amounts = np.arange(2 * MOST)
+    assert len(steps(keeping, (amounts[:MOST], amounts[:MOST]), MOST - 1)) == MOST
+    told = steps(keeping, (amounts, amounts), 2 * MOST)
+    assert len(told) == MOST
+    assert told[-1] == Step(most=2 * MOST - 1, cost=MOST - 1)
 
 
 @pytest.mark.parametrize("seed", range(20))
-def test_no_way_of_buying_costs_less_and_at_each_end_one_costs_as_much(seed: int) -> None:
+def test_no_way_of_buying_costs_less_and_one_costs_as_much(seed: int) -> None:
     draw = Random(f"{seed}/packs")
-    parts = draw.choice((1, 5))
     keeping = Keeping(
         stock=draw.randrange(30),
-        wanted=draw.randrange(10),
-        parts=parts,
+        enough=draw.randrange(60),
+        parts=draw.choice((1, 5)),
         worth=draw.randrange(8),
         rounded=draw.choice((0, 3)),
     )
     offers = [(draw.randint(2, 9), _costs(draw)) for _ in range(draw.randint(1, 2))]
     highest = 60
-    found = pieces(keeping, bought_in_all(offers, highest - keeping.stock), highest)
+    found = steps(keeping, bought_in_all(offers, highest - keeping.stock), highest)
     costs = {use: _least(keeping, offers, use) for use in range(highest + 1)}
-    covered = [use for piece in found for use in range(piece.first, piece.last + 1)]
-    assert covered == [use for use, cost in costs.items() if cost is not None]
-    for piece in found:
-        assert piece.at(piece.first) == costs[piece.first]
-        for use in range(piece.first, piece.last + 1):
-            cost = costs[use]
-            assert cost is not None
-            assert piece.at(use) <= cost
-            if use == piece.last:
-                assert piece.at(use) > cost - max(1, piece.last - piece.first)
+    told = {use: next((s.cost for s in found if use <= s.most), None) for use in costs}
+    assert told == costs
+    assert [step.cost for step in found] == sorted({step.cost for step in found})
 
 
 def _costs(draw: Random) -> Ints:
@@ -135,7 +141,6 @@ def _least(keeping: Keeping, offers: Sequence[tuple[int, Ints]], use: int) -> in
         cost = sum(int(costs[n]) for n, (_, costs) in zip(packs, offers, strict=True))
         if cost >= NEVER or keeping.stock + bought < use:
             continue
-        extra = keeping.stock + bought - keeping.wanted - 2 * use
-        lost = max(0, keeping.worth * extra - keeping.parts * keeping.rounded)
-        found.append(keeping.parts * cost + lost)
+        extra = keeping.stock + bought - keeping.enough
+        found.append(cost + max(0, keeping.worth * extra // keeping.parts - keeping.rounded))
     return min(found, default=None)

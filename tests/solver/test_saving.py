@@ -23,7 +23,7 @@ SHORT = Limits(work=0.3, seconds=60, seed=1, workers=1)
 
 def money_task(limits: Limits = SHORT) -> Task:
     """The draft's money where nothing more may be lost; parts save some of it."""
-    workshop = random_workshop(2, products=2, days=30)
+    workshop = random_workshop(14, products=2, days=30)
     model = PlanModel(workshop, with_purchases=True)
     hint = model.values_of(settled(workshop, draft(workshop)))
     model.model.at_most(Linear().add(model.service), model.service.value(hint), "no more lost")
@@ -103,7 +103,7 @@ def test_a_proof_that_is_not_complete_leaves_the_parts_their_plan(
 
 def test_the_cheapest_in_all_is_looked_for_first(monkeypatch: pytest.MonkeyPatch) -> None:
     """With nothing else it costs less than the draft, and more is proven than by the relaxation."""
-    searched = Searched(random_workshop(2, products=2, days=30))
+    searched = Searched(random_workshop(14, products=2, days=30))
     task = replace(searched.prover.task, limits=replace(SHORT, work=10))
     linear = searched.prover.linear_bound()
     monkeypatch.setattr(saving, "improved_in_parts", lambda task, *_: Found(task.hint, None))
@@ -117,7 +117,7 @@ def test_the_cheapest_in_all_is_looked_for_first(monkeypatch: pytest.MonkeyPatch
 
 
 def test_a_large_program_is_not_looked_through_in_all(monkeypatch: pytest.MonkeyPatch) -> None:
-    searched = Searched(random_workshop(2, products=2, days=30))
+    searched = Searched(random_workshop(14, products=2, days=30))
     monkeypatch.setattr(saving, "LARGEST", 0)
     monkeypatch.setattr(saving.CheapestInAll, "proven", never)
     monkeypatch.setattr(saving.CheapestInAll, "improved", never)
@@ -129,7 +129,7 @@ def test_a_large_program_is_not_looked_through_in_all(monkeypatch: pytest.Monkey
 
 def test_what_is_told_in_all_is_only_its_bound() -> None:
     """What a plan costs in all is less than what it costs."""
-    searched = Searched(random_workshop(2, products=2, days=30))
+    searched = Searched(random_workshop(14, products=2, days=30))
     notes: list[ProgressNote] = []
     in_all = InAll(task=searched.in_all_prover.task, buy=searched.cheapest.buy)
     task = replace(searched.prover.task, limits=SHORT)
