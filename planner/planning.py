@@ -25,7 +25,7 @@ if TYPE_CHECKING:  # OR-Tools is loaded only when a solve begins
 
 __all__ = ["Progress", "ProgressNote", "Settings", "make_plan"]
 
-SHARES = {"service": 0.62, "money": 0.34, "calm": 0.04}
+SHARES = {"service": 0.76, "money": 0.2, "calm": 0.04}
 SHARES_AGAIN = {"service": 0.5, "money": 0.3, "calm": 0.2}
 """How the work and the time are shared out between the stages, and where a plan is taken up again.
 """
