@@ -1,4 +1,4 @@
-"""How much of each material is worth having, so that more of it counts for nothing."""
+"""How much of each material is worth having: more of it counts for nothing."""
 
 from collections import Counter
 from collections.abc import Mapping

@@ -57,7 +57,7 @@ class PacksInAll:
         found = steps(keeping, bought, highest)
         if len(found) == 1 and found[0].most >= highest:
             money.constant += found[0].cost
-        elif found:
+        else:
             _add_least_cost(self.model, money, material.id, used, found)
 
     def _keeping(self, material: Material) -> Keeping:
@@ -113,7 +113,7 @@ class PacksInAll:
 def _add_least_cost(
     model: LinearModel, money: Linear, name: str, used: Linear, found: Sequence[Step]
 ) -> None:
-    """The use lies on one of the steps, and costs what it tells.
+    """The use lies on one of the steps, and what it tells is added to the money.
 
     Without whole numbers that says no less than the hull of all steps.
     """
