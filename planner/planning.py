@@ -30,6 +30,9 @@ SHARES_AGAIN = {"service": 0.5, "money": 0.3, "calm": 0.2}
 """How the work and the time are shared out between the stages, and where a plan is taken up again.
 """
 
+THOROUGH = 5_000
+"""Products times days up to which it takes less than half a second to buy thoroughly."""
+
 REBUILD_WORK, REBUILD_WORK_EACH = 7e-4, 3.5e-7
 """Units of work that placing a few batches anew takes, and more for each product and day."""
 
@@ -207,7 +210,8 @@ class Planning:
         placed = [order for order in start.purchases if order.order < end]
         if end:
             workshop = orders_placed(workshop, start)
-        purchases = purchases_for(workshop, plan.batches, plan.preparations)
+        thorough = len(workshop.products) * workshop.days <= THOROUGH
+        purchases = purchases_for(workshop, plan.batches, plan.preparations, thorough=thorough)
         return None if purchases is None else replace(plan, purchases=(*placed, *purchases))
 
     def _better(

@@ -1,7 +1,7 @@
 """One round of buying: orders written in the order of their days until no use falls short."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from heapq import heappop, heappush
 
 import numpy as np
@@ -29,13 +29,23 @@ class Terms:
     """How a round buys.
 
     cover     days of use that are ordered together
+    covers    the same of suppliers that have their own
     safety    order as soon as safety stock would be touched, and fill it up
     thrifty   keep every month's budget: the latest order day whose month can still pay
     """
 
     cover: int
+    covers: Mapping[str, int] = field(default_factory=dict)
     safety: bool = False
     thrifty: bool = False
+
+    def cover_of(self, supplier: str) -> int:
+        """Days of use that are ordered together from a supplier."""
+        return self.covers.get(supplier, self.cover)
+
+    def with_cover(self, supplier: str, cover: int) -> "Terms":
+        """The same, with a span of days of the supplier's own."""
+        return replace(self, covers={**self.covers, supplier: cover})
 
 
 class Round:
@@ -111,9 +121,14 @@ class Round:
         sources = latest_sources(self.book, shelf.material, short.day)
         if len(sources) < 2:
             return sources[0] if sources else None
-        amount = self._amount(shelf, short, short.day + self.terms.cover)
-        bids = [self._bid(shelf, source, amount) for source in sources]
-        return min(bids, key=lambda offered: (offered.each(amount), -offered.source.order)).source
+        offered = [self._offered(shelf, source, short) for source in sources]
+        return min(offered, key=lambda pair: (pair[0], -pair[1].order))[1]
+
+    def _offered(self, shelf: Shelf, source: Source, short: Short) -> tuple[float, Source]:
+        """What a unit costs from a source, ordered for as long as from its supplier."""
+        until = short.day + self.terms.cover_of(source.supplier)
+        amount = self._amount(shelf, short, until)
+        return self._bid(shelf, source, amount).each(amount), source
 
     def _affordable(self, shelf: Shelf, short: Short) -> Source | None:
         """The latest source whose month can pay for what is missing."""
@@ -138,7 +153,7 @@ class Round:
 
     def _write(self, short: Short, source: Source) -> bool:
         """Order what is short, and all else this supplier's goods are soon needed for."""
-        until = short.day + self.terms.cover
+        until = short.day + self.terms.cover_of(source.supplier)
         together = [
             (material, other, source_on(self.book, material, source.key, other.day))
             for material, (other, theirs) in self._waiting.items()

@@ -1,18 +1,20 @@
 """Purchases for given batches, judged by the replay and by all that could be bought."""
 
+from dataclasses import replace
 from random import Random
 
 import pytest
 
 from planner.account import Account
 from planner.draft.buying import purchases_for
+from planner.draft.draft import draft
 from planner.draft.offers import last_use, possible_deliveries
 from planner.plan import Plan, Purchase, PurchaseLine
 from planner.replay import replay
 from planner.workshop import Budget, DemandKind, Lot, Material, Offer, Supplier, Unit, Workshop
 from tests.draft.pieces import CALENDAR, offer, poured, selling, serves, span
 from tests.workshop_parts import demand_row
-from tests.workshops import tiny
+from tests.workshops import random_workshop, tiny
 
 KILO = 1_000_000
 
@@ -52,6 +54,31 @@ def test_freight_makes_one_order_of_several_and_capital_makes_it_late() -> None:
     assert bought(workshop, 10, 17) == [(8, {"kilo": 2})]
     free = selling(offer("kilo", KILO, 1000))
     assert bought(free, 10, 17) == [(8, {"kilo": 1}), (15, {"kilo": 1})]
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_thorough_buyer_never_pays_more(seed: int) -> None:
+    quick, thorough = bought_twice(random_workshop(seed, products=3, days=60))
+    assert thorough <= quick
+
+
+def test_a_thorough_buyer_finds_for_how_long_to_order_from_each_supplier() -> None:
+    """Ingredients from one tie up capital that labels and boxes from another do not."""
+    quick, thorough = bought_twice(random_workshop(1, products=12, days=180))
+    assert thorough < 0.998 * quick
+
+
+def bought_twice(workshop: Workshop) -> tuple[int, int]:
+    """What the draft's batches cost when bought for quickly, and thoroughly."""
+    plan = draft(workshop)
+    money = []
+    for thorough in (False, True):
+        purchases = purchases_for(workshop, plan.batches, plan.preparations, thorough=thorough)
+        assert purchases is not None
+        account = replay(workshop, replace(plan, purchases=purchases))
+        assert account.certified
+        money.append(account.money.money)
+    return money[0], money[1]
 
 
 def test_free_freight_is_reached_where_that_is_cheaper_than_paying_it() -> None:
