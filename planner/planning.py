@@ -223,7 +223,9 @@ class Planning:
         return best
 
     def _money(self, solver: Stages, best: Candidate) -> Candidate:
-        """Spend as little as can be without losing more."""
+        """Spend as little as can be without losing more; to begin with, with the same batches."""
+        if self._goes_on() and not self.again:
+            best = self._bought_anew(best)
         buy = partial(self._supplied, start=best.plan)
         answer = self._solve("money", best, partial(solver.money, buy=buy))
         if answer is not None:
@@ -232,6 +234,13 @@ class Planning:
                 best = candidate
         self._note(answer, best.account.money.money)
         return best
+
+    def _bought_anew(self, best: Candidate) -> Candidate:
+        """What is bought for a plan thought over: drafts are bought for quickly."""
+        plan = self._supplied(best.plan, best.plan)
+        if plan is None:
+            return best
+        return min(best, self._certified(plan, "buying"), key=lambda candidate: candidate.rank)
 
     def _calm(self, solver: Stages, best: Candidate) -> Candidate:
         """Act early where that costs nothing; for a little money, stay near a kept plan."""

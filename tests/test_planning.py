@@ -496,3 +496,12 @@ def test_the_same_settings_give_the_same_plan() -> None:
     second, _ = make_plan(workshop, Settings(work=0.1, seconds=60, seed=3))
     assert replace(first, stages=()) == replace(second, stages=())
     assert [(s.value, s.bound) for s in first.stages] == [(s.value, s.bound) for s in second.stages]
+
+
+def test_before_the_money_stage_what_is_bought_is_thought_over() -> None:
+    """The list scheduler loses nothing, and buys quickly; the solver has no time for more."""
+    workshop = random_workshop(1, products=12, days=180)
+    quick = replay(workshop, draft(workshop)).money
+    _, account = make_plan(workshop, Settings(work=1e-3, seconds=60))
+    assert (quick.service, account.money.service) == (0, 0)
+    assert account.money.money < 0.998 * quick.money
