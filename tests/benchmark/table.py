@@ -3,6 +3,7 @@
 python -m tests.benchmark.table writes them into RESULTS.md.
 """
 
+import re
 from argparse import ArgumentParser
 from collections.abc import Iterable, Sequence
 from pathlib import Path
@@ -32,6 +33,7 @@ RUNS = (
     "service stage, s",
     "s in all",
     "peak MiB",
+    "version",
 )
 MODELS = ("case", "model", "variables", "rows", "nonzeros", "s to build", "peak MiB of both")
 FAMILIES = (
@@ -93,7 +95,7 @@ def _run(result: Result) -> list[str]:
     outcome = result.outcome
     name = [f"{result.run.family}, {result.run.case}", result.run.label]
     if result.fault:
-        return [*name, "failed", *[NONE] * (len(RUNS) - 3)]
+        return [*name, "failed", *[NONE] * (len(RUNS) - 4), _commit(result)]
     return [
         *name,
         _seconds(outcome.first_seconds),
@@ -107,7 +109,14 @@ def _run(result: Result) -> list[str]:
         _seconds(outcome.service_seconds),
         _seconds(outcome.seconds),
         f"{result.peak_mib:.0f}",
+        _commit(result),
     ]
+
+
+def _commit(result: Result) -> str:
+    """The planner's commit, which stands in brackets after its version."""
+    found = re.search(r"\((\S+)\)", result.version)
+    return found[1] if found else NONE
 
 
 def _models(result: Result) -> list[list[str]]:
