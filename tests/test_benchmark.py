@@ -312,11 +312,16 @@ def test_the_document_holds_every_run_and_what_failed() -> None:
     assert "| small, one | planner 30 s | - | - | 12.50 | 10.00 | 20.00 % | 1.00 |" in text
     assert "| small, one | service | 3,000 | 2 | 5 | 0.50 |" in text
     assert "| small, one | textbook | failed |" in text
-    assert all(line.endswith("| - |") for line in text.splitlines() if "textbook | failed" in line)
     assert "- small, one, textbook: ended with 1: out of money" in text
     rows = [line.count("|") for line in text.splitlines() if line.startswith("|")]
-    assert rows.count(14) == 7
+    assert rows.count(15) == 4
+    assert rows.count(14) == 3
     assert rows.count(8) == 3
+
+
+def test_each_run_tells_the_commit_of_its_planner() -> None:
+    made = replace(result("list", service=7), version="planner 0.1.0 (abc1234), ortools 9")
+    assert "| abc1234 |" in document([made])
 
 
 @pytest.mark.slow
