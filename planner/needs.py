@@ -67,7 +67,7 @@ def worth_having(workshop: Workshop) -> dict[str, int]:
 def bars_asked(workshop: Workshop, product: str) -> int:
     """Bars that the demand rows of a product ask for within the plan; a level counts once."""
     return sum(
-        sum(_retail_on(row, day) for day in range(workshop.days))
+        sum(retail_on(row, day) for day in range(workshop.days))
         if row.kind is DemandKind.RETAIL
         else row.quantity
         for row in workshop.demand
@@ -92,7 +92,7 @@ def bars_needed(workshop: Workshop, product: str) -> tuple[int, ...]:
             row.quantity for row in rows if row.kind is DemandKind.ORDER and row.day <= day
         )
         if day >= begin:
-            retail += sum(_retail_on(row, day) for row in rows)
+            retail += sum(retail_on(row, day) for row in rows)
         stock = max(
             (r.quantity for r in rows if r.kind is DemandKind.LAUNCH and launches[r.launch] <= day),
             default=0,
@@ -113,7 +113,7 @@ def _launch_days(workshop: Workshop) -> dict[str, int]:
     return days
 
 
-def _retail_on(row: Demand, day: int) -> int:
+def retail_on(row: Demand, day: int) -> int:
     """Bars a retail row asks for on a day: floor(q(j+1)/7) - floor(qj/7) on day j of its week."""
     if row.kind is not DemandKind.RETAIL or not _runs(row, day):
         return 0

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import pytest
 
-from planner.needs import bars_needed, gross_requirements, requirements_of, worth_having
+from planner.needs import bars_needed, gross_requirements, requirements_of, retail_on, worth_having
 from planner.replay.worth import worth_having as worth_having_to_the_replay
 from planner.workshop import (
     DemandKind,
@@ -32,6 +32,16 @@ def with_demand(*rows: object) -> Workshop:
 def test_retail_is_needed_day_by_day() -> None:
     workshop = with_demand(demand_row(BAR, DemandKind.RETAIL, 10, 20, last_day=26))
     assert bars_needed(workshop, "bar")[18:30] == (0, 0, 1, 1, 2, 1, 2, 1, 2, 0, 0, 0)
+
+
+@pytest.mark.parametrize(
+    ("day", "asked"), [(1, 0), (2, 0), (3, 0), (4, 1), (6, 1), (8, 1), (9, 0), (15, 1), (16, 0)]
+)
+def test_a_week_of_three_bars_is_spread_over_its_days(day: int, asked: int) -> None:
+    """From day 2 to day 15: bars on the third, fifth and seventh day of each week."""
+    row = demand_row(BAR, DemandKind.RETAIL, 3, 2, last_day=15)
+    assert retail_on(row, day) == asked
+    assert sum(retail_on(row, each) for each in range(2, 9)) == 3
 
 
 def test_order_and_level_add_up_and_an_overdue_order_counts_on_the_first_day() -> None:

@@ -7,7 +7,7 @@ from math import ceil
 from planner.needs import bars_asked, worth_having
 from planner.plan import Plan
 from planner.recipes import LotRecipe, Recipe, lot_recipe_of, recipe_of
-from planner.workshop import Demand, DemandKind, Offer, Product, Supplier, Workshop
+from planner.workshop import DemandKind, Offer, Product, Supplier, Workshop
 
 SizeKey = tuple[str, int]
 
@@ -180,14 +180,6 @@ def _counts(plan: Plan) -> "Counter[tuple[str, int | str]]":
     for line in (line for order in plan.purchases for line in order.lines):
         counts["bought", line.offer] += line.packs
     return counts
-
-
-def asked_on(demand: Demand, day: int) -> int:
-    """Bars that a retail row asks for on a day: floor(q(j+1)/7) - floor(qj/7) on its j-th day."""
-    if day < demand.day or (demand.last_day is not None and day > demand.last_day):
-        return 0
-    j = (day - demand.day) % 7
-    return demand.quantity * (j + 1) // 7 - demand.quantity * j // 7
 
 
 def bars_expire(workshop: Workshop, product: Product) -> bool:

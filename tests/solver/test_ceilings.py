@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 
 from planner.plan import Plan
-from planner.solver.ceilings import Ceilings, asked_on, bars_expire, preparation_levels
+from planner.solver.ceilings import Ceilings, bars_expire, preparation_levels
 from planner.workshop import (
     DemandKind,
     Lot,
@@ -51,16 +51,6 @@ def test_bars_wanted_are_those_of_every_row_within_the_plan() -> None:
         demand_row(bar(), DemandKind.RETAIL, 7, 14),
     )
     assert Ceilings(every_day(demand=rows)).wanted == {"bar": 10 + 30 + 5 + 6}
-
-
-@pytest.mark.parametrize(
-    ("day", "asked"), [(1, 0), (2, 0), (3, 0), (4, 1), (6, 1), (8, 1), (9, 0), (15, 1), (16, 0)]
-)
-def test_a_week_of_three_bars_is_spread_over_its_days(day: int, asked: int) -> None:
-    """From day 2 to day 15: bars on the third, fifth and seventh day of each week."""
-    row = demand_row(bar(), DemandKind.RETAIL, 3, 2, last_day=15)
-    assert asked_on(row, day) == asked
-    assert sum(asked_on(row, each) for each in range(2, 9)) == 3
 
 
 @pytest.mark.parametrize(("quantity", "batches"), [(1, 1), (10, 1), (11, 2), (200, 20)])

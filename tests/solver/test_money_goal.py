@@ -100,8 +100,8 @@ def test_a_lot_that_would_spoil_is_used_first_even_if_bars_wait_longer() -> None
 
 
 @pytest.mark.parametrize(("stock", "counts"), [(1, 0), (2, 1), (3, 1)])
-def test_what_is_left_counts_as_far_as_it_was_used(stock: int, counts: int) -> None:
-    """One kilo is used; of what is left one kilo counts as left, and no more."""
+def test_what_is_left_counts_as_far_as_it_is_worth_having(stock: int, counts: int) -> None:
+    """Twice the kilo that the order takes is worth having; one is used, and one more counts."""
     account = least_cost(workshop_of(*(kilo(lot=str(number)) for number in range(stock))))
     assert account.money.opening_value == stock * WORTH
     assert account.money.left_value == counts * WORTH

@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 from functools import cached_property
 
+from planner.needs import retail_on
 from planner.recipes import recipe_of
-from planner.solver.ceilings import asked_on, bars_expire
+from planner.solver.ceilings import bars_expire
 from planner.solver.linear import Linear, Staircase
 from planner.solver.variables import Variables
 from planner.workshop import DemandKind
@@ -98,7 +99,7 @@ class Shop:
         self.weights = sorted({row.weight for row in retail}, reverse=True)
         self.asked = {
             weight: [
-                sum(asked_on(row, day) for row in retail if row.weight == weight)
+                sum(retail_on(row, day) for row in retail if row.weight == weight)
                 for day in range(self.days)
             ]
             for weight in self.weights
