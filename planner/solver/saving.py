@@ -2,7 +2,7 @@
 
 What a plan costs follows most of all from what it buys in all. So it is made cheaper in that,
 window by window, and bought for; then parts of it are planned anew with the days of purchases. The
-bound is that of the cheapest in all, then of the whole.
+bound is that of the cheapest in all, or of the linear relaxation where that takes too long.
 """
 
 from dataclasses import dataclass, replace
@@ -85,13 +85,12 @@ class MoneySearch:
         return better_of(task.goal, best, improved_in_parts(rest, self.progress, stop))
 
     def _proof(self) -> Found:
-        """The cheapest in all, then the linear relaxation and, with one worker, a search."""
+        """The cheapest in all, or else the linear relaxation; with one worker, then a search."""
         task, proven, work = self.task, Found(self.task.hint, None), 0.0
         if self._cheapest is not None:
             proven, work = self._cheapest.proven(self._limits(1.0))
-            if self._is_over(proven):
-                return proven
-        proven = better_of(task.goal, proven, Found(task.hint, self.prover.linear_bound()))
+        if proven.bound is None:
+            proven = Found(task.hint, self.prover.linear_bound())
         if task.limits.workers > 1 or self._is_over(proven):
             return proven
         rest = self._share(task.hint, 1.0, work)

@@ -5,6 +5,7 @@ from functools import reduce
 import numpy as np
 import pytest
 
+from planner.solver import highs
 from planner.solver.highs import (
     Effort,
     Proof,
@@ -181,6 +182,20 @@ def test_without_heuristics_the_same_is_proven() -> None:
     assert with_them.optimal
     assert without.optimal
     assert with_them.bound == without.bound
+
+
+def test_cutting_before_the_first_branch_is_more_work_where_nothing_else_goes_on(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Every look of a run with heuristics counts the same; without them those at the root more."""
+    program, _ = hard()
+    monkeypatch.setattr(highs, "LOOK_WORK", 0.0)
+    with_them, without = (
+        branch_and_cut(program, None, Effort(work=60, seconds=60, heuristics=heuristics)).work
+        for heuristics in (True, False)
+    )
+    assert with_them == 0
+    assert without >= highs.CUTTING_WORK * (program.rows + program.columns)
 
 
 def test_relaxations_between_other_bounds_one_after_the_other() -> None:

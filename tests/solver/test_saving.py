@@ -116,6 +116,19 @@ def test_the_cheapest_in_all_is_looked_for_first(monkeypatch: pytest.MonkeyPatch
     assert linear < best.bound <= searched.optimum
 
 
+def test_what_is_proven_in_all_spares_the_relaxation(monkeypatch: pytest.MonkeyPatch) -> None:
+    """It would take as long as a third of that proof, and seldom comes to more."""
+    searched = Searched(random_workshop(14, products=2, days=30))
+    hint = searched.prover.task.hint
+    monkeypatch.setattr(saving.CheapestInAll, "proven", lambda *_: (Found(hint, 8), 0.0))
+    monkeypatch.setattr(saving.CheapestInAll, "improved", lambda *_: Found(hint, None))
+    monkeypatch.setattr(saving.Prover, "linear_bound", never)
+    monkeypatch.setattr(saving, "improved_at_once", lambda *_: Found(hint, 7))
+    in_all = InAll(task=searched.in_all_prover.task, buy=searched.cheapest.buy)
+    task = replace(searched.prover.task, limits=SHORT)
+    assert MoneySearch(task, lambda _: None, Event(), in_all).run().bound == 8
+
+
 def test_a_large_program_is_not_looked_through_in_all(monkeypatch: pytest.MonkeyPatch) -> None:
     searched = Searched(random_workshop(14, products=2, days=30))
     monkeypatch.setattr(saving, "LARGEST", 0)
