@@ -31,7 +31,7 @@ SHARES_AGAIN = {"service": 0.5, "money": 0.3, "calm": 0.2}
 """
 
 THOROUGH = 5_000
-"""Products times days up to which it takes less than half a second to buy thoroughly."""
+"""Products times days up to which it takes about a second at most to buy thoroughly."""
 
 REBUILD_WORK, REBUILD_WORK_EACH = 7e-4, 3.5e-7
 """Units of work that placing a few batches anew takes, and more for each product and day."""

@@ -1,6 +1,6 @@
 """The orders of a plan while they are written: lines, goods, freight, and the months they cost."""
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from dataclasses import dataclass
 
 from planner.draft.offers import last_use, line_price
@@ -11,6 +11,9 @@ from planner.workshop import Budget, Delivery, Offer, Supplier, Workshop
 
 Key = tuple[int, str]
 """An order: its day and its supplier."""
+
+Part = tuple[int, str, str]
+"""What an order brings of a material: its day, its supplier and the material."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,10 +55,11 @@ class Market:
 
 
 class OrderBook:
-    """Orders with their lines; amounts in minor units."""
+    """Orders with their lines, but for parts that are `never` ordered; amounts in minor units."""
 
-    def __init__(self, market: Market) -> None:
+    def __init__(self, market: Market, never: Container[Part] = ()) -> None:
         self.market = market
+        self.never = never
         self.orders: dict[Key, dict[str, int]] = {}
         self._goods: dict[Key, int] = {}
 
@@ -63,6 +67,11 @@ class OrderBook:
         """An offer's line in the order of a day, as it stands now."""
         ordered = self.orders.get((day, offer.supplier), {}).get(offer.id, 0)
         return Line(offer=offer, ordered=ordered)
+
+    def takes(self, offer: Offer, day: int) -> bool:
+        """True if one more pack can be ordered on a day."""
+        part = day, offer.supplier, offer.material
+        return part not in self.never and self.line(offer, day).allowed(1) > 0
 
     def add(self, offer: Offer, day: int, packs: int) -> None:
         """Order more packs (negative: fewer); an order without packs vanishes."""

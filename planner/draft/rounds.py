@@ -1,13 +1,13 @@
 """One round of buying: orders written in the order of their days until no use falls short."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from heapq import heappop, heappush
 
 import numpy as np
 
 from planner.draft.offers import Span
-from planner.draft.orders import Key, Market, OrderBook
+from planner.draft.orders import Key, Market, OrderBook, Part
 from planner.draft.shelves import Shelf, Short
 from planner.draft.sourcing import (
     Bid,
@@ -30,12 +30,14 @@ class Terms:
 
     cover     days of use that are ordered together
     covers    the same of suppliers that have their own
+    never     parts of orders that are not written
     safety    order as soon as safety stock would be touched, and fill it up
     thrifty   keep every month's budget: the latest order day whose month can still pay
     """
 
     cover: int
     covers: Mapping[str, int] = field(default_factory=dict)
+    never: frozenset[Part] = frozenset()
     safety: bool = False
     thrifty: bool = False
 
@@ -47,6 +49,10 @@ class Terms:
         """The same, with a span of days of the supplier's own."""
         return replace(self, covers={**self.covers, supplier: cover})
 
+    def without(self, parts: Iterable[Part]) -> "Terms":
+        """The same, with more parts that are not ordered."""
+        return replace(self, never=self.never.union(parts))
+
 
 class Round:
     """Shelves that are served day by day, and the orders written for them."""
@@ -54,7 +60,7 @@ class Round:
     def __init__(self, market: Market, uses: DailyUses, group: Sequence[str], terms: Terms) -> None:
         self.market = market
         self.terms = terms
-        self.book = OrderBook(market)
+        self.book = OrderBook(market, terms.never)
         workshop = market.workshop
         spans = spans_on_hand(workshop)
         self.shelves = {
@@ -71,7 +77,7 @@ class Round:
         }
         self._waiting: dict[str, tuple[Short, Source]] = {}
         self._queue: list[tuple[int, str]] = []
-        self._growing: list[Key] = []
+        self._growing: dict[Key, int] = {}  # orders of today, and the day up to which each looks ahead
 
     def run(self) -> bool:
         """Write orders until all uses are covered; False if some use cannot be."""
@@ -87,7 +93,7 @@ class Round:
         order, material = self._queue[0] if self._queue else (self.market.workshop.days, "")
         done = [key for key in self._growing if key[0] < order]
         if done:
-            self._growing = [key for key in self._growing if key[0] >= order]
+            self._growing = {key: day for key, day in self._growing.items() if key[0] >= order}
             return all(self._complete(key) for key in done)
         heappop(self._queue)
         waiting = self._waiting.get(material)
@@ -152,18 +158,22 @@ class Round:
         return max(short.missing, shelf.wanted(until) + self._wish(shelf.material))
 
     def _write(self, short: Short, source: Source) -> bool:
-        """Order what is short, and all else this supplier's goods are soon needed for."""
+        """Order what is short, and all else this supplier's goods are soon needed for.
+
+        How soon the first to be short on the order tells: what comes to it later from days that it
+        may not be ordered on brings nothing else with it.
+        """
         until = short.day + self.terms.cover_of(source.supplier)
+        soon = self._growing.setdefault(source.key, until)
         together = [
-            (material, other, source_on(self.book, material, source.key, other.day))
+            (material, other, until if other is short else soon)
             for material, (other, theirs) in self._waiting.items()
-            if theirs.supplier == source.supplier and other.day <= until
+            if theirs.supplier == source.supplier and (other is short or other.day <= soon)
         ]
-        if source.key not in self._growing:
-            self._growing.append(source.key)
-        for material, other, found in together:
+        for material, other, last in together:
+            found = source_on(self.book, material, source.key, other.day)
             if found is not None:
-                self._fill(self.shelves[material], other, found, until)
+                self._fill(self.shelves[material], other, found, last)
         return all(self._look(material) for material, _, _ in together)
 
     def _fill(self, shelf: Shelf, short: Short, source: Source, until: int) -> None:
@@ -190,8 +200,7 @@ class Round:
                 continue
             offered = self._bid(shelf, source, short.missing)
             self._order(offered, 1)
-            if source.key not in self._growing:
-                self._growing.append(source.key)
+            self._growing.setdefault(source.key, day)
             spans = [
                 self._span(offered.lines[place].offer, source.order, packs)
                 for place, packs in offered.mix.packs

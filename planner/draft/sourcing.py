@@ -32,7 +32,7 @@ def source_on(book: OrderBook, material: str, key: Key, day: int) -> Source | No
         for offer in market.offers.get(material, {}).get(supplier, ())
         if (delivery := market.by_order[offer.id].get(order)) is not None
         and delivery.usable <= day <= market.last(offer, delivery)
-        and book.line(offer, order).allowed(1)
+        and book.takes(offer, order)
     )
     return Source(supplier=supplier, order=order, offers=offers) if offers else None
 
@@ -70,7 +70,7 @@ def _orders_for(book: OrderBook, offer: Offer, day: int) -> Iterator[int]:
     for place in range(bisect_right(deliveries, day, key=_usable) - 1, -1, -1):
         delivery = deliveries[place]
         in_time = day <= book.market.last(offer, delivery)
-        if in_time and book.line(offer, delivery.order).allowed(1):
+        if in_time and book.takes(offer, delivery.order):
             yield delivery.order
 
 

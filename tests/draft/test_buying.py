@@ -6,7 +6,7 @@ from random import Random
 import pytest
 
 from planner.account import Account
-from planner.draft.buying import purchases_for
+from planner.draft.buying import Buyer, purchases_for
 from planner.draft.draft import draft
 from planner.draft.offers import last_use, possible_deliveries
 from planner.plan import Plan, Purchase, PurchaseLine
@@ -66,6 +66,45 @@ def test_a_thorough_buyer_finds_for_how_long_to_order_from_each_supplier() -> No
     """Ingredients from one tie up capital that labels and boxes from another do not."""
     quick, thorough = bought_twice(random_workshop(1, products=12, days=180))
     assert thorough < 0.998 * quick
+
+
+def test_a_thorough_buyer_joins_an_order_to_the_one_before_it() -> None:
+    """No span from the first use on covers the last two uses but not the second.
+
+    Capital of ten days for 10.00 is 0.027, of four days 0.011, and freight between the two.
+    """
+    workshop = selling(
+        offer("kilo", KILO, 1000), suppliers={"shop": Supplier(id="shop", freight=2)}
+    )
+    pours = poured(8, 18, 22)
+    plain, joined = (
+        purchases_for(workshop, pours, (), thorough=thorough) for thorough in (False, True)
+    )
+    assert plain is not None
+    assert joined is not None
+    assert [purchase.order for purchase in joined] == [4, 16]
+    accounts = [replayed(workshop, purchases, 8, 18, 22) for purchases in (plain, joined)]
+    assert all(account.certified for account in accounts)
+    assert accounts[1].money.money < accounts[0].money.money
+
+
+@pytest.mark.parametrize(("life", "packs"), [(None, [4]), (10, [3, 3])])
+def test_a_thorough_buyer_orders_least_packs_once(life: int | None, packs: list[int]) -> None:
+    """Labels come three packs at least: four once serve both uses, but not if they spoil before.
+
+    The dear base comes twice all the same: two weeks of its capital cost more than the freight.
+    """
+    base = offer("kilo", KILO, 1_000_000)
+    labels = offer("roll", KILO, 1000, material="labels", min_packs=3, shelf_life_days=life)
+    label = Material(id="labels", kind="packaging", unit=Unit.GRAM)
+    plain = selling(base, labels, suppliers={"shop": Supplier(id="shop", freight=500)})
+    workshop = replace(plain, materials={**plain.materials, "labels": label})
+    uses = {"base": {8: KILO, 22: KILO}, "labels": {8: 2 * KILO, 22: 2 * KILO}}
+    orders = Buyer(workshop, thorough=True).cheapest(uses)
+    assert orders is not None
+    lines = [{line.offer: line.packs for line in order.lines} for order in orders.purchases()]
+    assert [line["kilo"] for line in lines] == [1, 1]
+    assert [line["roll"] for line in lines if "roll" in line] == packs
 
 
 def bought_twice(workshop: Workshop) -> tuple[int, int]:
