@@ -20,6 +20,12 @@ from planner.solver.windows import WindowSearch
 ENOUGH = 1e-4
 """Share of the value within which a bound is good enough."""
 
+ROOT = 5.0
+"""How much more a look at the limits counts for before branch and cut first branches.
+
+Until then it cuts for half a second from one look to the next.
+"""
+
 Buy = Callable[[Plan], Plan | None]
 """A plan with purchases that cover what it uses; None if there are none."""
 
@@ -51,6 +57,7 @@ class CheapestInAll:
             gap=ENOUGH * value / program.unit,
             cutoff=program.units_below(value),
             heuristics=False,
+            root=ROOT,
         )
 
         def hear(proof: Proof) -> None:

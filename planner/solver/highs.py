@@ -12,11 +12,8 @@ import numpy as np
 
 from planner.solver.matrix import Flags, Floats, Program
 
-LOOK_WORK, CUTTING_WORK = 4e-6, 2e-5
-"""Units of work between two looks at the limits, for each row and column: 2.6e-6 to 1.4e-5 s.
-
-More where all that goes on is cutting, before a first branch: 1.9e-5 to 5e-5 s.
-"""
+LOOK_WORK = 4e-6
+"""Units of work between two looks at the limits, for each row and column: 2.6e-6 to 1.4e-5 s."""
 
 PART_GAP, PART_NODES, PART_SECONDS = 1e-4, 500, 120.0
 """A part of a program need not be solved to the last: its bound counts."""
@@ -59,7 +56,8 @@ class Effort:
 
     An assignment is of use only if it costs less than the cutoff, in the same units. `restarts`
     lets it presolve the program anew once much of it is settled: a proof may come sooner, good
-    values do not. Without `heuristics` only the tree finds values.
+    values do not. Without `heuristics` only the tree finds values. Before the first branch a look
+    at the limits counts for so much more work, at the `root`.
     """
 
     work: float
@@ -69,6 +67,7 @@ class Effort:
     cutoff: float = np.inf
     restarts: bool = True
     heuristics: bool = True
+    root: float = 1.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -177,14 +176,13 @@ def branch_and_cut(
         solver.setSolution(start)
 
     # HiGHS looks at its limits after the same steps in every run, so that the work repeats.
-    size = program.rows + program.columns
+    look = LOOK_WORK * (program.rows + program.columns)
     work, highest = 0.0, -np.inf
 
     def heed(event: Any) -> None:
         nonlocal highest, work
         bound = event.data_out.mip_dual_bound
-        cuts = not (effort.heuristics or event.data_out.mip_node_count)
-        work += size * (CUTTING_WORK if cuts else LOOK_WORK)
+        work += look if event.data_out.mip_node_count else effort.root * look
         if work > effort.work:
             event.interrupt()
         elif highest < bound < np.inf:

@@ -5,7 +5,6 @@ from functools import reduce
 import numpy as np
 import pytest
 
-from planner.solver import highs
 from planner.solver.highs import (
     Effort,
     Proof,
@@ -184,18 +183,15 @@ def test_without_heuristics_the_same_is_proven() -> None:
     assert with_them.bound == without.bound
 
 
-def test_cutting_before_the_first_branch_is_more_work_where_nothing_else_goes_on(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    """Every look of a run with heuristics counts the same; without them those at the root more."""
+def test_looks_before_the_first_branch_may_count_for_more_work() -> None:
+    """Twice as much each, three times as much: each time by as much more."""
     program, _ = hard()
-    monkeypatch.setattr(highs, "LOOK_WORK", 0.0)
-    with_them, without = (
-        branch_and_cut(program, None, Effort(work=60, seconds=60, heuristics=heuristics)).work
-        for heuristics in (True, False)
+    once, twice, thrice = (
+        branch_and_cut(program, None, Effort(work=60, seconds=60, root=root)).work
+        for root in (1.0, 2.0, 3.0)
     )
-    assert with_them == 0
-    assert without >= highs.CUTTING_WORK * (program.rows + program.columns)
+    assert once < twice
+    assert thrice - twice == pytest.approx(twice - once)
 
 
 def test_relaxations_between_other_bounds_one_after_the_other() -> None:
