@@ -7,12 +7,15 @@ and is poured set_days + cure_days before that. Packaging is needed on the pack 
 """
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from planner.recipes import lot_recipe_of, recipe_of
 from planner.requirements import Item, Record, Use, explode
-from planner.workshop import Demand, DemandKind, Preparation, Product, Workshop
+from planner.workshop import Demand, DemandKind, Preparation, Product, Underway, Workshop
+
+ItemOnDay = tuple[str, int, int]
+"""An item, a day and an amount of the item, in its smallest unit, products in bars."""
 
 
 def requirements_of(workshop: Workshop) -> dict[str, Record]:
@@ -20,24 +23,18 @@ def requirements_of(workshop: Workshop) -> dict[str, Record]:
 
     Amounts are in the item's smallest unit, products in bars. Bars and stock on hand, open orders
     and batches under way are netted off on every level; blocked lots and lots past their use-by
-    date are not. Safety stock is not asked for here.
+    date are not. So of the levels below the product only what the stock of the levels above does
+    not cover is needed, and the packaging of batches under way. Safety stock is not asked for here.
     """
-    scheduled = _scheduled(workshop)
+    scheduled = _by_day(workshop, _coming(workshop))
     items = {
-        name: Item(scheduled=scheduled.get(name, ()), lead=lead, uses=uses)
+        name: Item(scheduled=tuple(scheduled.get(name, ())), lead=lead, uses=uses)
         for name, (lead, uses) in _recipes(workshop).items()
     }
-    demand = {name: bars_needed(workshop, name) for name in workshop.products}
-    return explode(items, demand)
-
-
-def gross_requirements(workshop: Workshop) -> dict[str, tuple[int, ...]]:
-    """Item -> amount needed on each day, in its smallest unit, products in bars.
-
-    Of the levels below the product only what the stock of the levels above does not cover: bars
-    that are there, or under way, need no surfactant any more.
-    """
-    return {name: record.gross for name, record in requirements_of(workshop).items()}
+    demand: dict[str, Sequence[int]] = {
+        name: bars_needed(workshop, name) for name in workshop.products
+    }
+    return explode(items, demand | _by_day(workshop, _to_be_packed(workshop)))
 
 
 def worth_having(workshop: Workshop) -> dict[str, int]:
@@ -58,8 +55,8 @@ def worth_having(workshop: Workshop) -> dict[str, int]:
         items[name] = Item(on_hand=there[name], safety_stock=safety, uses=_at_once(uses))
     records = explode(items, {name: [2 * bars_asked(workshop, name)] for name in workshop.products})
     enough = Counter({name: sum(records[name].gross) for name in workshop.materials})
-    for batch in workshop.underway:
-        enough.update(recipe_of(workshop, batch.product, batch.bars).packaging)
+    for material, _, amount in _to_be_packed(workshop):
+        enough[material] += amount
     materials = workshop.materials.items()
     return {name: enough[name] + record.safety_stock for name, record in materials}
 
@@ -169,22 +166,34 @@ def _at_once(uses: tuple[Use, ...]) -> tuple[Use, ...]:
     return tuple(Use(item=use.item, per=use.per) for use in uses)
 
 
-def _scheduled(workshop: Workshop) -> dict[str, tuple[int, ...]]:
-    """Item -> what is on hand (on the day from which it is usable) or on its way, by day."""
+def _by_day(workshop: Workshop, amounts: Iterable[ItemOnDay]) -> dict[str, Sequence[int]]:
+    """Item -> its amounts of each day of the plan; those of days gone by count for the first."""
     days: dict[str, list[int]] = {}
-    for item, day, amount in _coming(workshop):
+    for item, day, amount in amounts:
         if day < workshop.days:
             days.setdefault(item, [0] * workshop.days)[max(0, day)] += amount
-    return {item: tuple(row) for item, row in days.items()}
+    return dict(days)
 
 
-def _coming(workshop: Workshop) -> Iterator[tuple[str, int, int]]:
-    """Item, first usable day and amount of everything that is there, on order or under way."""
+def _coming(workshop: Workshop) -> Iterator[ItemOnDay]:
+    """Everything that is there, on order or under way, from the day on which it is usable."""
     for lot in workshop.lots:
         if lot.is_usable:
             yield lot.item, lot.usable, lot.amount
     for receipt in workshop.receipts:
         yield receipt.material, receipt.usable, receipt.amount
     for batch in workshop.underway:
-        leaves = max(0, batch.unmould + workshop.products[batch.product].cure_days) + 1
-        yield batch.product, leaves, recipe_of(workshop, batch.product, batch.bars).good
+        good = recipe_of(workshop, batch.product, batch.bars).good
+        yield batch.product, _pack_day(workshop, batch) + 1, good
+
+
+def _to_be_packed(workshop: Workshop) -> Iterator[ItemOnDay]:
+    """The packaging that batches under way still need."""
+    for batch in workshop.underway:
+        for material, amount in recipe_of(workshop, batch.product, batch.bars).packaging.items():
+            yield material, _pack_day(workshop, batch), amount
+
+
+def _pack_day(workshop: Workshop, batch: Underway) -> int:
+    """The first day on which a batch under way can be packed, by its cure."""
+    return max(0, batch.unmould + workshop.products[batch.product].cure_days)

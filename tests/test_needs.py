@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import pytest
 
-from planner.needs import bars_needed, gross_requirements, requirements_of, retail_on, worth_having
+from planner.needs import bars_needed, requirements_of, retail_on, worth_having
 from planner.replay.worth import worth_having as worth_having_to_the_replay
 from planner.workshop import (
     DemandKind,
@@ -83,7 +83,7 @@ def test_all_products_of_a_launch_wait_for_its_last_day() -> None:
 def test_parts_are_needed_when_the_bars_must_be_poured() -> None:
     # one bar a day from day 14 on; it leaves a day after packing, 1 + 5 days after pouring,
     # and is a tenth of a batch of 1 kg
-    needed = gross_requirements(tiny())["base"]
+    needed = requirements_of(tiny())["base"].gross
     assert needed == (*[0] * 7, *[100_000] * 16, *[0] * 7)
 
 
@@ -122,11 +122,29 @@ def test_levels_below_a_preparation_and_packaging_on_the_pack_day() -> None:
         demand=(demand_row(bar, DemandKind.ORDER, 10, 20),),
         lots=(Lot(item="oil", lot="o", amount=50_000, usable=3),),
     )
-    needed = gross_requirements(workshop)
+    needed = {item: record.gross for item, record in requirements_of(workshop).items()}
     assert {day: n for day, n in enumerate(needed["box"]) if n} == {19: 10}
     assert {day: n for day, n in enumerate(needed["oil"]) if n} == {13: 250_000}
     # 200 g of oil are made two days before, from twice as much base
     assert {day: n for day, n in enumerate(needed["base"]) if n} == {11: 400_000, 13: 750_000}
+
+
+def test_batches_under_way_need_their_packaging() -> None:
+    """Ten bars, unmoulded on Sunday and cured after five days, want ten boxes then.
+
+    16 more are asked for, of which the ten cover some: six have to be poured.
+    """
+    box = Material(id="box", kind="packaging", unit=Unit.PIECE)
+    packed = replace(BAR, packaging=(Packaging(material="box", per_bar=Fraction(1)),))
+    workshop = tiny(
+        materials={**tiny().materials, "box": box},
+        products={"bar": packed},
+        underway=(Underway(lot="b", product="bar", bars=10, pour=-3, unmould=-1, in_mould=False),),
+        lots=(),
+    )
+    boxes = requirements_of(workshop)["box"].gross
+    assert boxes[4] == 10
+    assert sum(boxes) == 16
 
 
 def test_random_workshops_need_what_is_asked_for() -> None:

@@ -77,7 +77,7 @@ class Round:
         }
         self._waiting: dict[str, tuple[Short, Source]] = {}
         self._queue: list[tuple[int, str]] = []
-        self._growing: dict[Key, int] = {}  # orders of today, and the day up to which each looks ahead
+        self._growing: dict[Key, int] = {}  # of today, and how far each looks ahead
 
     def run(self) -> bool:
         """Write orders until all uses are covered; False if some use cannot be."""
