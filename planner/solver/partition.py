@@ -14,15 +14,14 @@ from heapq import heappop, heappush
 from itertools import count
 from math import ceil
 from threading import Event
-from time import monotonic
 
 from planner.solver.apart import apart
 from planner.solver.highs import Effort, Proof
 from planner.solver.matrix import TOLERANCE
 from planner.solver.parting import Levels, Part, closed, parted, rounded
+from planner.solver.piecewise import Piecewise
 from planner.solver.proving import Prover, set_up
 from planner.solver.task import Found, Limits
-from planner.solver.turns import Turns
 from planner.solver.variables import Variables
 
 LEVELS = (1.0,), (0.5,), (0.25, 0.75)
@@ -52,15 +51,11 @@ class Reached:
     work: float
 
 
-class PartSearch:
+class PartSearch(Piecewise[Part | None, Reached]):
     """Closes a prover's program part by part, so many at once, within limits."""
 
     def __init__(self, prover: Prover, limits: Limits, at_once: int, stop: Event) -> None:
-        self.prover = prover
-        self.limits = limits
-        self.stop = stop
-        self.until = monotonic() + limits.seconds
-        self._turns: Turns[Part | None, Reached] = Turns(limits.work, at_once)
+        super().__init__(prover, limits, at_once, stop)
         self._levels = levels_of(prover.task.model.variables)
         self._open: list[tuple[int, int, Part]] = []
         self._numbers = count()
@@ -154,11 +149,7 @@ class PartSearch:
         proof = Proof(values=None, bound=None, optimal=False)
         parts: Sequence[Part] = [part]
         arguments = program, self._levels, part, effort, value
-        over = monotonic() + effort.seconds
-
-        def goes_on() -> bool:
-            return self._goes_on() and monotonic() < over
-
+        goes_on = self._for_seconds(effort.seconds)
         for told in apart(closed, *arguments, goes_on=goes_on):
             if isinstance(told, Proof):
                 proof = proof.followed_by(told)
@@ -194,12 +185,6 @@ class PartSearch:
     def _seconds(self) -> float:
         """For one part."""
         return SHARE * self.limits.seconds
-
-    def _value(self, values: Mapping[int, int]) -> int:
-        return self.prover.task.goal.value(dict(values))
-
-    def _goes_on(self) -> bool:
-        return not self.stop.is_set() and monotonic() < self.until
 
 
 def levels_of(variables: Variables) -> Levels:

@@ -11,16 +11,15 @@ from functools import partial
 from itertools import pairwise
 from random import Random
 from threading import Event
-from time import monotonic
 
 import numpy as np
 
 from planner.solver.highs import Effort
 from planner.solver.linear import Staircase
 from planner.solver.matrix import Ints
+from planner.solver.piecewise import Piecewise
 from planner.solver.proving import Prover, branched_apart, set_up
 from planner.solver.task import Found, Limits
-from planner.solver.turns import Turns
 from planner.solver.tying import FIXED, Tied
 
 FIRST_DAYS, FEWEST_DAYS = 30, 28
@@ -86,7 +85,7 @@ Begun = tuple[Window, dict[int, int]]
 """A window that is being planned anew, and the assignment it began from."""
 
 
-class WindowSearch:
+class WindowSearch(Piecewise[Begun, Replanned]):
     """Improves an assignment window by window, some at once, within limits.
 
     `hear` is told of each that is better than the one before.
@@ -100,12 +99,8 @@ class WindowSearch:
         stop: Event,
         hear: Callable[[dict[int, int]], None] = lambda _: None,
     ) -> None:
-        self.prover = prover
-        self.limits = limits
-        self.stop = stop
+        super().__init__(prover, limits, at_once, stop)
         self.hear = hear
-        self.until = monotonic() + limits.seconds
-        self._turns: Turns[Begun, Replanned] = Turns(limits.work, at_once)
         self._place = Random(limits.seed).random()
         self._days = prover.task.model.workshop.days
         self._width = float(min(FIRST_DAYS, self._days))
@@ -198,12 +193,7 @@ class WindowSearch:
             gap=ENOUGH * self._value(values) / program.unit,
             restarts=False,
         )
-        over = monotonic() + effort.seconds
-
-        def goes_on() -> bool:
-            return self._goes_on() and monotonic() < over
-
-        reached = branched_apart(program, hint, effort, goes_on)
+        reached = branched_apart(program, hint, effort, self._for_seconds(effort.seconds))
         found = None
         if reached.values is not None:
             found = self.prover.assignment(tied.widened(reached.values))
@@ -212,12 +202,6 @@ class WindowSearch:
             ended=reached.optimal,
             work=reached.work + set_up(program),
         )
-
-    def _value(self, values: Mapping[int, int]) -> int:
-        return self.prover.task.goal.value(dict(values))
-
-    def _goes_on(self) -> bool:
-        return not self.stop.is_set() and monotonic() < self.until
 
 
 def tied_outside(prover: Prover, values: Mapping[int, int], window: Window) -> Tied:
