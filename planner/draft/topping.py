@@ -32,9 +32,11 @@ def cheapest_addition(
     """
     missing = target - book.goods(key)
     additions = [
-        _addition(book.market, shelves.get(offer.material), line, delivery, missing)
+        _addition(
+            book.market, shelves.get(offer.material), book.line(offer, key[0]), delivery, missing
+        )
         for offer, delivery in _on_offer(book.market, key)
-        if (line := book.line(offer, key[0])).allowed(1)
+        if book.takes(offer, key[0])
     ]
     reaching = [addition for addition in additions if addition.worth >= missing]
     if reaching:

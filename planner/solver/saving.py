@@ -89,6 +89,8 @@ class MoneySearch:
         task, proven, work = self.task, Found(self.task.hint, None), 0.0
         if self._cheapest is not None:
             proven, work = self._cheapest.proven(self._limits(1.0))
+            if self._is_over(proven):
+                return proven
         if proven.bound is None:
             proven = Found(task.hint, self.prover.linear_bound())
         if task.limits.workers > 1 or self._is_over(proven):

@@ -112,3 +112,13 @@ def test_the_cheapest_addition_is_the_one_that_is_good_for_most() -> None:
     assert (addition.offer.id, addition.packs, addition.worth) == ("kilo", 1, 1000)
     given = offer("gift", KILO, 0)
     assert cheapest_addition(OrderBook(market(given)), {}, (8, "shop"), 1500) is None
+
+
+def test_a_part_that_is_never_ordered_comes_from_another_day() -> None:
+    """Neither as a source nor to bring an order to its minimum; then a day before is the latest."""
+    kilo = offer("kilo", KILO, 1000)
+    free, closed = (OrderBook(market(kilo), never) for never in ((), {(8, "shop", "base")}))
+    assert [book.takes(kilo, 8) for book in (free, closed)] == [True, False]
+    assert [latest_sources(book, "base", 10)[0].order for book in (free, closed)] == [8, 7]
+    assert cheapest_addition(free, {}, (8, "shop"), 1500) is not None
+    assert cheapest_addition(closed, {}, (8, "shop"), 1500) is None
