@@ -7,7 +7,7 @@ and is poured set_days + cure_days before that. Packaging is needed on the pack 
 """
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
 
 from planner.recipes import lot_recipe_of, recipe_of
@@ -28,13 +28,11 @@ def requirements_of(workshop: Workshop) -> dict[str, Record]:
     """
     scheduled = _by_day(workshop, _coming(workshop))
     items = {
-        name: Item(scheduled=tuple(scheduled.get(name, ())), lead=lead, uses=uses)
+        name: Item(scheduled=scheduled.get(name, ()), lead=lead, uses=uses)
         for name, (lead, uses) in _recipes(workshop).items()
     }
-    demand: dict[str, Sequence[int]] = {
-        name: bars_needed(workshop, name) for name in workshop.products
-    }
-    return explode(items, demand | _by_day(workshop, _to_be_packed(workshop)))
+    demand = {name: bars_needed(workshop, name) for name in workshop.products}
+    return explode(items, {**demand, **_by_day(workshop, _to_be_packed(workshop))})
 
 
 def worth_having(workshop: Workshop) -> dict[str, int]:
@@ -166,13 +164,13 @@ def _at_once(uses: tuple[Use, ...]) -> tuple[Use, ...]:
     return tuple(Use(item=use.item, per=use.per) for use in uses)
 
 
-def _by_day(workshop: Workshop, amounts: Iterable[ItemOnDay]) -> dict[str, Sequence[int]]:
+def _by_day(workshop: Workshop, amounts: Iterable[ItemOnDay]) -> dict[str, tuple[int, ...]]:
     """Item -> its amounts of each day of the plan; those of days gone by count for the first."""
     days: dict[str, list[int]] = {}
     for item, day, amount in amounts:
         if day < workshop.days:
             days.setdefault(item, [0] * workshop.days)[max(0, day)] += amount
-    return dict(days)
+    return {item: tuple(row) for item, row in days.items()}
 
 
 def _coming(workshop: Workshop) -> Iterator[ItemOnDay]:

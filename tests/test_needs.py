@@ -129,19 +129,23 @@ def test_levels_below_a_preparation_and_packaging_on_the_pack_day() -> None:
     assert {day: n for day, n in enumerate(needed["base"]) if n} == {11: 400_000, 13: 750_000}
 
 
+def boxed_and_under_way(unmould: int) -> Workshop:
+    """The tiny workshop with a box for each bar, and ten bars under way."""
+    batch = Underway(lot="b", product="bar", bars=10, pour=-3, unmould=unmould, in_mould=False)
+    box = Material(id="box", kind="packaging", unit=Unit.PIECE)
+    return tiny(
+        materials={**tiny().materials, "box": box},
+        products={"bar": replace(BAR, packaging=(Packaging(material="box", per_bar=Fraction(1)),))},
+        underway=(batch,),
+    )
+
+
 def test_batches_under_way_need_their_packaging() -> None:
     """Ten bars, unmoulded on Sunday and cured after five days, want ten boxes then.
 
     16 more are asked for, of which the ten cover some: six have to be poured.
     """
-    box = Material(id="box", kind="packaging", unit=Unit.PIECE)
-    packed = replace(BAR, packaging=(Packaging(material="box", per_bar=Fraction(1)),))
-    workshop = tiny(
-        materials={**tiny().materials, "box": box},
-        products={"bar": packed},
-        underway=(Underway(lot="b", product="bar", bars=10, pour=-3, unmould=-1, in_mould=False),),
-        lots=(),
-    )
+    workshop = replace(boxed_and_under_way(unmould=-1), lots=())
     boxes = requirements_of(workshop)["box"].gross
     assert boxes[4] == 10
     assert sum(boxes) == 16
@@ -182,13 +186,7 @@ def test_worth_having_is_what_all_demand_takes_twice_and_the_safety_stock() -> N
 
 def test_boxes_are_worth_having_for_bars_under_way() -> None:
     """Of 16 bars asked for, twice, ten are under way; all 32 need boxes."""
-    box = Material(id="box", kind="packaging", unit=Unit.PIECE)
-    packed = replace(BAR, packaging=(Packaging(material="box", per_bar=Fraction(1)),))
-    workshop = tiny(
-        materials={**tiny().materials, "box": box},
-        products={"bar": packed},
-        underway=(Underway(lot="b", product="bar", bars=10, pour=-3, unmould=-2, in_mould=False),),
-    )
+    workshop = boxed_and_under_way(unmould=-2)
     assert worth_having(workshop) == {"base": 2_200_000, "box": 32}
     assert worth_having_to_the_replay(workshop) == {"base": 2_200_000, "box": 32}
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 from planner.draft.offers import possible_deliveries
-from planner.draft.orders import Market, OrderBook, Part, market_of
+from planner.draft.orders import Market, OrderBook, OrderPart, market_of
 from planner.draft.rounds import Round, Terms
 from planner.draft.uses import DailyUses, material_uses
 from planner.plan import Batch, PreparationLot, Purchase
@@ -36,13 +36,18 @@ def purchases_for(
     To be thorough takes three to ten times as long and saves up to half a hundredth.
 
     Without budgets there are none only if no purchases can cover the uses. Where a month's budget
-    is too small for the cheapest way of buying, others are tried, not all there are.
+    is too small for the cheapest way of buying, others are tried, not all there are: first what a
+    quick buyer orders, since joined orders are paid earlier.
     """
     buyer = Buyer(workshop, thorough=thorough)
     uses = material_uses(workshop, batches, preparations)
     orders = buyer.cheapest(uses)
     if orders is None or orders.keeps_budgets():
         return orders.purchases() if orders else None
+    if thorough:
+        quick = Buyer(workshop).cheapest(uses)
+        if quick is not None and quick.keeps_budgets():
+            return quick.purchases()
     return buyer.within_budgets(uses)
 
 
@@ -123,7 +128,7 @@ class Buyer:
         return buying if buying.run() else None
 
 
-def _whole_orders(bought: Round) -> list[list[Part]]:
+def _whole_orders(bought: Round) -> list[list[OrderPart]]:
     """For each order but a supplier's first one all that would be ordered after the one before."""
     orders = sorted((supplier, day) for day, supplier in bought.book.orders)
     return [
@@ -133,7 +138,7 @@ def _whole_orders(bought: Round) -> list[list[Part]]:
     ]
 
 
-def _single_materials(bought: Round) -> list[list[Part]]:
+def _single_materials(bought: Round) -> list[list[OrderPart]]:
     """The same for each of a supplier's materials."""
     offers = bought.market.workshop.offers
     parts = {
@@ -148,7 +153,7 @@ def _single_materials(bought: Round) -> list[list[Part]]:
     ]
 
 
-def _between(supplier: str, material: str, before: int, day: int) -> list[Part]:
+def _between(supplier: str, material: str, before: int, day: int) -> list[OrderPart]:
     """What may be ordered of a material from after one day up to another."""
     return [(between, supplier, material) for between in range(before + 1, day + 1)]
 

@@ -12,7 +12,7 @@ from planner.workshop import Budget, Delivery, Offer, Supplier, Workshop
 Key = tuple[int, str]
 """An order: its day and its supplier."""
 
-Part = tuple[int, str, str]
+OrderPart = tuple[int, str, str]
 """What an order brings of a material: its day, its supplier and the material."""
 
 
@@ -57,7 +57,7 @@ class Market:
 class OrderBook:
     """Orders with their lines, but for parts that are `never` ordered; amounts in minor units."""
 
-    def __init__(self, market: Market, never: Container[Part] = ()) -> None:
+    def __init__(self, market: Market, never: Container[OrderPart] = ()) -> None:
         self.market = market
         self.never = never
         self.orders: dict[Key, dict[str, int]] = {}

@@ -7,7 +7,7 @@ from heapq import heappop, heappush
 import numpy as np
 
 from planner.draft.offers import Span
-from planner.draft.orders import Key, Market, OrderBook, Part
+from planner.draft.orders import Key, Market, OrderBook, OrderPart
 from planner.draft.shelves import Shelf, Short
 from planner.draft.sourcing import (
     Bid,
@@ -37,7 +37,7 @@ class Terms:
 
     cover: int
     covers: Mapping[str, int] = field(default_factory=dict)
-    never: frozenset[Part] = frozenset()
+    never: frozenset[OrderPart] = frozenset()
     safety: bool = False
     thrifty: bool = False
 
@@ -49,7 +49,7 @@ class Terms:
         """The same, with a span of days of the supplier's own."""
         return replace(self, covers={**self.covers, supplier: cover})
 
-    def without(self, parts: Iterable[Part]) -> "Terms":
+    def without(self, parts: Iterable[OrderPart]) -> "Terms":
         """The same, with more parts that are not ordered."""
         return replace(self, never=self.never.union(parts))
 
@@ -77,7 +77,7 @@ class Round:
         }
         self._waiting: dict[str, tuple[Short, Source]] = {}
         self._queue: list[tuple[int, str]] = []
-        self._growing: dict[Key, int] = {}  # of today, and how far each looks ahead
+        self._growing: dict[Key, int] = {}  # the day up to which each order of today looks ahead
 
     def run(self) -> bool:
         """Write orders until all uses are covered; False if some use cannot be."""
@@ -200,7 +200,7 @@ class Round:
                 continue
             offered = self._bid(shelf, source, short.missing)
             self._order(offered, 1)
-            self._growing.setdefault(source.key, day)
+            self._growing.setdefault(source.key, day + self.terms.cover_of(source.supplier))
             spans = [
                 self._span(offered.lines[place].offer, source.order, packs)
                 for place, packs in offered.mix.packs

@@ -88,6 +88,20 @@ def test_a_thorough_buyer_joins_an_order_to_the_one_before_it() -> None:
     assert accounts[1].money.money < accounts[0].money.money
 
 
+def test_a_thorough_buyer_buys_quickly_where_a_budget_cannot_pay_for_joined_orders() -> None:
+    """As above, joined on day 16; that month pays for one kilo, so two come on day 4 already."""
+    month = Budget(month="2026-09", first=5, last=17, amount=1500)
+    suppliers = {"shop": Supplier(id="shop", freight=2)}
+    workshop = selling(offer("kilo", KILO, 1000), suppliers=suppliers, budgets=(month,))
+    pours = poured(8, 18, 22)
+    quick, thorough = (
+        purchases_for(workshop, pours, (), thorough=thorough) for thorough in (False, True)
+    )
+    assert thorough is not None
+    assert thorough == quick
+    assert replayed(workshop, thorough, 8, 18, 22).certified
+
+
 @pytest.mark.parametrize(("life", "packs"), [(None, [4]), (10, [3, 3])])
 def test_a_thorough_buyer_orders_least_packs_once(life: int | None, packs: list[int]) -> None:
     """Labels come three packs at least: four once serve both uses, but not if they spoil before.
@@ -257,15 +271,16 @@ def could_be_covered(workshop: Workshop, pours: list[int]) -> bool:
     return serves(30, spans, {day: KILO * pours.count(day) for day in pours})
 
 
+@pytest.mark.parametrize("thorough", [False, True])
 @pytest.mark.parametrize("block", range(6))
-def test_purchases_are_found_exactly_where_there_are_any(block: int) -> None:
+def test_purchases_are_found_exactly_where_there_are_any(block: int, thorough: bool) -> None:
     found = 0
     for seed in range(50 * block, 50 * block + 50):
         draw = Random(seed)
         workshop = oddly_sold(draw)
         pours = sorted(draw.choices(range(0, 21), k=draw.randrange(1, 5)))
         pours = [day for day in pours if CALENDAR.works(day)]
-        purchases = purchases_for(workshop, poured(*pours), ())
+        purchases = purchases_for(workshop, poured(*pours), (), thorough=thorough)
         assert (purchases is not None) is could_be_covered(workshop, pours)
         if purchases is not None:
             found += 1
