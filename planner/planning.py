@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from threading import Event
@@ -26,7 +26,7 @@ if TYPE_CHECKING:  # OR-Tools is loaded only when a solve begins
 __all__ = ["Progress", "ProgressNote", "Settings", "make_plan"]
 
 SHARES = {"service": 0.76, "money": 0.2, "calm": 0.04}
-SHARES_AGAIN = {"service": 0.5, "money": 0.3, "calm": 0.2}
+SHARES_AGAIN = {"service": 0.6, "money": 0.15, "calm": 0.25}
 """How the work and the time are shared out between the stages, and where a plan is taken up again.
 """
 
@@ -54,7 +54,7 @@ SET_UP, SET_UP_TO_BUY = 3e-4, 2e-4
 Measured on a slow machine. A stage is not begun where that alone would take its time.
 """
 
-EFFORT_AGAIN = 0.25
+EFFORT_AGAIN = 0.3
 """Share of the work and the time that planning again takes, since it starts from a good plan."""
 
 RENEWALS = 200
@@ -171,9 +171,8 @@ class Planning:
                 second=partial(self._second, best),
                 guided=not self.again,  # one search stays near the kept plan
             )
-            first = self._solve(
-                "service", best, partial(solver.service, searches=searches), buys=False
-            )
+            service = partial(solver.service, searches=searches, worth=self.scheduler.kept.worth)
+            first = self._solve("service", best, service, buys=False)
             candidate = self._bought(first, best.plan) if first else None
             if first is None or candidate is not None:
                 return self._better(best, candidate, first)
@@ -214,6 +213,19 @@ class Planning:
         purchases = purchases_for(workshop, plan.batches, plan.preparations, thorough=thorough)
         return None if purchases is None else replace(plan, purchases=(*placed, *purchases))
 
+    def _supplies(self, plan: Plan, start: Plan) -> Iterator[Plan]:
+        """A plan with purchases that cover what it uses, if there are any."""
+        supplied = self._supplied(plan, start)
+        if supplied is not None:
+            yield supplied
+
+    def _supplied_near(self, plan: Plan, start: Plan) -> Iterator[Plan]:
+        """The same, and with what the start or the kept plan buys: that may still do."""
+        yield from self._supplies(plan, start)
+        for other in (start, self.stored):
+            if other is not None:
+                yield replace(plan, purchases=other.purchases)
+
     def _better(
         self, best: Candidate, candidate: Candidate | None, answer: Answer | None
     ) -> Candidate:
@@ -226,7 +238,7 @@ class Planning:
         """Spend as little as can be without losing more; to begin with, with the same batches."""
         if self._goes_on() and not self.again:
             best = self._bought_anew(best)
-        buy = partial(self._supplied, start=best.plan)
+        buy = partial(self._supplies, start=best.plan)
         answer = self._solve("money", best, partial(solver.money, buy=buy))
         if answer is not None:
             candidate = self._certified(answer.plan, "the money stage")
@@ -246,7 +258,8 @@ class Planning:
         """Act early where that costs nothing; for a little money, stay near a kept plan."""
         money = best.account.money.money
         dearer = abs(money) // NEARNESS if self.again else 0
-        answer = self._solve("calm", best, partial(solver.calm, dearer=dearer))
+        buy = partial(self._supplied_near, start=best.plan)
+        answer = self._solve("calm", best, partial(solver.calm, dearer=dearer, buy=buy))
         if answer is None:
             return best
         calm = self._certified(answer.plan, "the calm stage")

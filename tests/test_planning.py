@@ -17,7 +17,7 @@ from planner.planning import Planning, _reached, make_plan
 from planner.replay import earliest_promises, replay
 from planner.settings import ProgressNote, Settings
 from planner.solver import apart as apart_file
-from planner.solver.stages import Answer
+from planner.solver.stages import Answer, NoPlanFound, Stages
 from planner.solver.task import Limits
 from planner.staying import staying
 from planner.workshop import (
@@ -423,6 +423,40 @@ def test_where_a_search_near_a_kept_plan_comes_to_nothing_the_start_is_weighed_t
         planning.near.clear()
         assert search(best, limits, lambda _: None, stopped) == best.plan
         assert list(planning.near.values()) == [best.plan]
+
+
+@pytest.mark.parametrize("stored", [None, stored_on(0)])
+def test_near_a_kept_plan_the_solver_weighs_what_moves_as_the_search_does(
+    stored: Plan | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The order is late, so that something is lost; without a kept plan nothing has moved."""
+    workshop = with_frozen(0, demand=(replace(ORDER, day=5),))
+    worths: list[int] = []
+
+    def service(*_: object, worth: int, **__: object) -> Answer:
+        worths.append(worth)
+        raise NoPlanFound(proven=False)
+
+    monkeypatch.setattr(Stages, "service", service)
+    planning = Planning(workshop, BRIEF, stored, None, Event())
+    planning.run()
+    assert worths == [planning.scheduler.kept.worth]
+    assert (worths[0] > 0) is (stored is not None)
+
+
+def test_for_a_calmer_plan_what_was_bought_before_may_do() -> None:
+    """What is bought for it anew, what the start buys, and what the kept plan bought."""
+    workshop = with_frozen(0)
+    stored = replace(stored_on(3), purchases=buying(packs=2, order=1).purchases)
+    start = replace(stored_on(2), purchases=buying(packs=3, order=0).purchases)
+    moved = stored_on(4)
+    near = Planning(workshop, BRIEF, stored, None, Event())
+    free = Planning(workshop, BRIEF, None, None, Event())
+    anew = near._supplied(moved, start)
+    assert anew is not None
+    ways = [replace(moved, purchases=other.purchases) for other in (anew, start, stored)]
+    assert list(near._supplied_near(moved, start)) == ways
+    assert list(free._supplied_near(moved, start)) == ways[:2]
 
 
 def test_a_second_search_that_comes_to_nothing_leaves_the_best_plan() -> None:

@@ -1,6 +1,9 @@
 """What a plan changes against a stored one, and the frozen days, in which that is least."""
 
 from collections import Counter
+from collections.abc import Iterator
+
+from ortools.sat.python import cp_model
 
 from planner.plan import Plan
 from planner.solver.exchange import rises_of
@@ -25,6 +28,27 @@ def _add_staircase(
 ) -> None:
     """(stored - kept) + (planned - kept), kept on a day <= what rises and what was stored there."""
     changes.step(staircase, end - 1, 1)
+    for kept, count in _kept(model, staircase, rises, end):
+        changes.plus(kept, -2)
+        changes.constant += count
+
+
+def add_moved(model: LinearModel, variables: Variables, stored: Plan) -> Linear:
+    """Batches that the stored plan pours on a day, and this one does not on that day."""
+    moved = Linear()
+    poured = {staircase.name for staircase in variables.poured.values()}
+    for staircase, rises in rises_of(variables, stored):
+        if staircase.name in poured:
+            for kept, count in _kept(model, staircase, rises, variables.workshop.days):
+                moved.plus(kept, -1)
+                moved.constant += count
+    return moved
+
+
+def _kept(
+    model: LinearModel, staircase: Staircase, rises: Counter[int], end: int
+) -> Iterator[tuple[cp_model.IntVar, int]]:
+    """How much of what rises on a day before `end` still does, at most; and how much it was."""
     for day in staircase.days:
         count = rises.get(day, 0)
         if not count or day >= end:
@@ -36,8 +60,7 @@ def _add_staircase(
             lambda values, rise=rise, count=count: min(count, rise.value(values)),  # type: ignore[misc]
         )
         model.at_most(Linear().plus(kept, 1).add(rise, -1), 0, f"kept {staircase.name}")
-        changes.plus(kept, -2)
-        changes.constant += count
+        yield kept, count
 
 
 def outweighing(goal: Linear) -> int:

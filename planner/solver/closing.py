@@ -32,8 +32,11 @@ def closed_in(
     seek: Callable[[Event], Found],
     prove: Callable[[], Found],
     stop: Event,
+    measure: Linear | None = None,
 ) -> Found:
     """The best of a start, of what a search finds, and of what a proof beside it does.
+
+    The best by the measure, if there is one beside the goal, of which the proof is.
 
     The search ends with its stop, which is also set once the proof is complete or has failed. A
     complete proof's plan counts even if the search found one as good: which of the two was faster
@@ -57,7 +60,8 @@ def closed_in(
     proof = proved.result()
     if _is_complete(goal, proof):
         return proof
-    return better_of(goal, better_of(goal, start, found), proof)
+    measure = goal if measure is None else measure
+    return better_of(measure, better_of(measure, start, found), proof)
 
 
 def awaited(future: Future[T], sign: Callable[[], None]) -> T:

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from itertools import accumulate, pairwise
+from math import gcd
 
 from ortools.sat.python import cp_model
 
@@ -65,6 +66,11 @@ class Linear:
         self.variables += other.variables
         self.coefficients += [factor * c for c in other.coefficients]
         return self
+
+    @property
+    def unit(self) -> int:
+        """The greatest whole number of which every coefficient is a multiple; 1 without any."""
+        return gcd(*self.coefficients) or 1
 
     def expression(self) -> cp_model.LinearExprT:
         """The sum as OR-Tools wants it."""

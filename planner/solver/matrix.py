@@ -91,6 +91,11 @@ class Program:
         np.add.at(sums, self.indices, terms)
         return sums
 
+    def with_goal(self, goal: Linear) -> Program:
+        """The same rows with another goal."""
+        cost, unit = _cost_of(goal, self.columns)
+        return replace(self, cost=cost, unit=unit, offset=goal.constant)
+
     def only_rows(self, rows: Ints) -> Program:
         """The same columns with some of the rows, which are given in rising order."""
         kept = np.isin(self.row_of, rows)

@@ -55,7 +55,7 @@ class PartSearch(Piecewise[Part | None, Reached]):
     """Closes a prover's program part by part, so many at once, within limits."""
 
     def __init__(self, prover: Prover, limits: Limits, at_once: int, stop: Event) -> None:
-        super().__init__(prover, limits, at_once, stop)
+        super().__init__(prover, prover.task.goal, limits, at_once, stop)
         self._levels = levels_of(prover.task.model.variables)
         self._open: list[tuple[int, int, Part]] = []
         self._numbers = count()

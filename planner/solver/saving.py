@@ -5,18 +5,19 @@ window by window, and bought for; then parts of it are planned anew with the day
 bound is that of the cheapest in all, or of the linear relaxation where that takes too long.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from threading import Event
 from time import monotonic
 
 from planner.settings import Progress
-from planner.solver.cheapest import Buy, CheapestInAll
+from planner.solver.cheapest import CheapestInAll
 from planner.solver.closing import closed_in
 from planner.solver.neighbourhood import improved_in_parts
 from planner.solver.proving import Prover
 from planner.solver.search import improved_at_once
 from planner.solver.task import Found, Limits, Task, better_of
+from planner.solver.unbought import Unbought
 
 BESIDE = 0.75
 """Share of the work that each of two searches beside each other gets: they slow each other."""
@@ -30,19 +31,11 @@ larger one neither branch and cut nor windows come to much in the time of the st
 """
 
 
-@dataclass(frozen=True, kw_only=True)
-class InAll:
-    """The same task without the days of purchases, and how a plan without them is bought for."""
-
-    task: Task
-    buy: Buy
-
-
 class MoneySearch:
     """One search for a plan that costs little, and for the least that it must cost."""
 
     def __init__(
-        self, task: Task, progress: Progress, stop: Event, in_all: InAll | None = None
+        self, task: Task, progress: Progress, stop: Event, in_all: Unbought | None = None
     ) -> None:
         self.task = task
         self.progress = progress
@@ -80,7 +73,7 @@ class MoneySearch:
             return improved_at_once(task, self.progress, stop)
         if cheapest is None:
             return improved_in_parts(self._share(task.hint, 1.0), self.progress, stop)
-        best = cheapest.improved(self._limits(IN_ALL, 1 - IN_ALL), stop)
+        best = cheapest.improved(self._limits(IN_ALL, 1 - IN_ALL), 1, stop)
         rest = self._share(best.values, 1 - IN_ALL)
         return better_of(task.goal, best, improved_in_parts(rest, self.progress, stop))
 

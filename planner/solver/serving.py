@@ -86,8 +86,10 @@ BEFORE_PARTS, AFTER_PARTS = 0.25, 0.2
 narrow, and for windows after it, which find better plans where it was not closed.
 """
 
-SEEKING = 0.35
-"""Share of the work for the caller's searches, where windows are planned anew after them."""
+SEEKING, SEEKING_NEAR = 0.35, 0.6
+"""Shares of the work for the caller's searches, where windows are planned anew after them, and
+where the first of them is not guided, because it stays near a kept plan.
+"""
 
 AT_ONCE = 0.5
 """Share of the work for the caller's search, where CP-SAT with several workers goes on after it."""
@@ -127,7 +129,9 @@ class ServiceSearch:
         start = Found(self.task.hint, None)
         if self.task.model.model.size <= LARGEST_GUIDED:
             self.prover.prepare()
-        return closed_in(self.task.goal, start, self._found, self._proven, self.stop)
+        return closed_in(
+            self.task.goal, start, self._found, self._proven, self.stop, self.task.measure
+        )
 
     @property
     def _is_small(self) -> bool:
@@ -138,31 +142,46 @@ class ServiceSearch:
     def _waits(self) -> bool:
         """True if it pays to wait for the relaxation."""
         size, seconds = self.task.model.model.size, self.task.limits.seconds
-        if not self.searches.guided or size > LARGEST_GUIDED or self.task.limits.workers > 1:
+        if size > LARGEST_GUIDED or self.task.limits.workers > 1:
             return False
         return RELAXING * size <= PATIENCE * seconds
 
     @property
     def _begun(self) -> float:
         """Share of the work for a first plan, before whatever waits for it or goes on from it."""
+        if self._is_small or (self._waits and self.searches.guided):
+            return self._unguided
+        if self._waits:
+            return self._before_windows
+        return AT_ONCE if self._is_solved_at_once else 1.0
+
+    @property
+    def _before_windows(self) -> float:
+        """Share of the work for the caller's searches, where windows follow."""
+        return SEEKING if self.searches.guided else SEEKING_NEAR
+
+    @property
+    def _unguided(self) -> float:
+        """Share of the work before the relaxation guides whoever waits for it."""
         if self._is_small:
             limits = self.task.limits
             return min(FIRST_AT_MOST, FIRST / max(FIRST, min(limits.work, limits.seconds)))
-        if self._waits:
-            return UNGUIDED * SEEKING
-        return AT_ONCE if self._is_solved_at_once else 1.0
+        return UNGUIDED * self._before_windows
 
     @property
     def _seeking(self) -> float:
         """Share of the work for the caller's searches, once the relaxation is solved."""
         if self.closes:
             return self._begun if self._closes_soon else BEFORE_PARTS
-        return SEEKING if self._is_windowed else 1.0
+        return self._before_windows if self._is_windowed else 1.0
 
     @property
     def _closes_soon(self) -> bool:
-        """True if the gap is closed part by part from the first plan on, which is waited for."""
-        if not self.closes or not self._waits or self.bound is None:
+        """True if the gap is closed part by part from the first plan on, which is waited for.
+
+        Not near a kept plan: parts would not stay near it.
+        """
+        if not (self.closes and self._waits and self.searches.guided) or self.bound is None:
             return False
         value = self.task.goal.value(self.first.result().values)
         return value - self.bound <= NARROW * value
@@ -189,21 +208,21 @@ class ServiceSearch:
         awaited(self.relaxed, self.prover.tell)
         found, seeking = first, self._seeking
         if seeking > begun:
-            guides = self._guides(0) if self._waits else ()
+            guides = self._guides(0) if self._waits and self.searches.guided else ()
             found = self._sought(seeking - begun, 1 - seeking, stop, guides)
-            found = better_of(self.task.goal, first, found)
+            found = better_of(self.task.measure, first, found)
         if seeking == 1:
             return found
         beside = awaited(self.beside, self.prover.tell)
         starts = [found.values] if beside is None else [found.values, beside.values]
         if self.closes:
             found = self._in_parts(starts, CORES, stop)
-            if not self._is_windowed or found.bound == self.task.goal.value(found.values):
+            if not self._is_windowed or found.bound == self.task.measure.value(found.values):
                 return found
             seeking = 1 - AFTER_PARTS
             starts = [found.values, *(start for start in starts if start != found.values)]
         windows = WindowSearch(self.prover, self._limits(1 - seeking), CORES, stop)
-        return better_of(self.task.goal, found, windows.improved(starts))
+        return better_of(self.task.measure, found, windows.improved(starts))
 
     @property
     def _is_windowed(self) -> bool:
@@ -246,10 +265,10 @@ class ServiceSearch:
         if self.stop.is_set() or bound >= task.goal.value(start) or self._closes_soon:
             return proven
         if self.closes and self._is_solved_at_once:
-            return better_of(task.goal, self._in_parts([start], 1, self.stop), proven)
+            return better_of(task.measure, self._in_parts([start], 1, self.stop), proven)
         beside = self._sought_beside()
         self.beside.set_result(beside)
-        return better_of(task.goal, proven, beside)
+        return better_of(task.measure, proven, beside)
 
     def _relaxation_bound(self) -> int | None:
         """The bound of the relaxations. Whoever waits for their values waits no longer after it."""
@@ -270,7 +289,7 @@ class ServiceSearch:
         self.closes = bound is not None and self._is_small and self.prover.size <= BRANCHED
         seeking = self._seeking
         if seeking < 1:
-            seconds = self._limits(seeking - self._begun, after=1 - seeking).seconds
+            seconds = self._limits(seeking - self._unguided, after=1 - seeking).seconds
             self.guided_until = monotonic() + seconds
         self.relaxed.set_result(values)
         return self.closes
@@ -278,7 +297,7 @@ class ServiceSearch:
     def _sought_beside(self) -> Found:
         """What the caller's second search finds, if it has one and there is time."""
         seeking = self._seeking
-        limits = self._limits(seeking - self._begun if seeking < 1 else SECOND)
+        limits = self._limits(seeking - self._unguided if seeking < 1 else SECOND)
         limits = replace(limits, seconds=max(0.0, self.guided_until - monotonic()))
         second = self.searches.second
         if second is None or limits.workers > 1 or limits.seconds < SOON:
@@ -294,7 +313,7 @@ class ServiceSearch:
     def _solved_at_once(self, share: float, start: Found, stop: Event) -> Found:
         """Several searches of CP-SAT from a plan on."""
         task = replace(self.task, limits=self._limits(share), hint=start.values)
-        return better_of(task.goal, improved_at_once(task, self.progress, stop), start)
+        return better_of(task.measure, improved_at_once(task, self.progress, stop), start)
 
     def _limits(self, share: float, after: float = 0.0) -> Limits:
         """Those of a step with a share of the work, before steps that have another one."""

@@ -13,17 +13,18 @@ from planner.plan import Plan, Stage, Status
 from planner.settings import Progress
 from planner.solver.board import Board
 from planner.solver.calm import add_calm
-from planner.solver.changes import add_changes, add_frozen
-from planner.solver.cheapest import Buy
+from planner.solver.calming import calmed
+from planner.solver.changes import add_changes, add_frozen, add_moved
 from planner.solver.exchange import plan_of
 from planner.solver.in_all import add_money_in_all
 from planner.solver.linear import Linear
 from planner.solver.model import PlanModel
-from planner.solver.neighbourhood import LARGEST, improved_in_parts
-from planner.solver.saving import InAll, MoneySearch
+from planner.solver.neighbourhood import LARGEST
+from planner.solver.saving import MoneySearch
 from planner.solver.search import NoPlanFound, minimise
 from planner.solver.serving import Guides, Searches, ServiceSearch
 from planner.solver.task import Found, Limits, Task
+from planner.solver.unbought import Buy, Unbought
 from planner.workshop import Workshop
 
 __all__ = ["Answer", "Guides", "Limits", "NoPlanFound", "Searches", "Stages"]
@@ -56,20 +57,20 @@ class Stages:
         self.stop = stop or Event()
         self._full: PlanModel | None = None
 
-    def service(self, start: Plan, limits: Limits, searches: Searches | None = None) -> Answer:
+    def service(
+        self, start: Plan, limits: Limits, searches: Searches | None = None, worth: int = 0
+    ) -> Answer:
         """Lose as little as can be; purchases are left out of the plan. Raises NoPlanFound.
 
         With searches of the caller's the bound is proven beside them, and the solver goes on from
-        what they find.
+        what they find. There each batch poured as in the stored plan is worth so many thousandths.
         """
-        frozen = self.stored is not None and self.workshop.costs.frozen_days
-        workshop = orders_placed(self.workshop, start) if frozen else self.workshop
-        model = PlanModel(workshop, False, self.stored)
-        self._freeze(model, start)
+        model = self._model_without_purchases(start)
         if searches is None:
             return self._minimise("service", model, model.service, start, limits)
         started = monotonic()
-        task = _task("service", model, model.service, start, limits)
+        near = self._near(model, worth)
+        task = replace(_task("service", model, model.service, start, limits), judged_by=near)
         found = ServiceSearch(task, searches, Board(self.progress).hear, self.stop).run()
         return _answer(task, found, monotonic() - started)
 
@@ -92,7 +93,7 @@ class Stages:
         found = MoneySearch(task, Board(self.progress).hear, self.stop, in_all).run()
         return _answer(task, found, monotonic() - started)
 
-    def _in_all(self, model: PlanModel, start: Plan, limits: Limits, buy: Buy) -> InAll | None:
+    def _in_all(self, model: PlanModel, start: Plan, limits: Limits, buy: Buy) -> Unbought | None:
         """The money stage without the days of purchases.
 
         None where the model is large, or days are frozen, which what is found would change.
@@ -102,13 +103,14 @@ class Stages:
         bare = PlanModel(self.workshop, False, self.stored)
         goal = add_money_in_all(bare, model)
         _lose_no_more(bare, start)
-        return InAll(task=_task("money", bare, goal, start, limits), buy=buy)
+        return Unbought(task=_task("money", bare, goal, start, limits), buy=buy)
 
-    def calm(self, start: Plan, limits: Limits, dearer: int = 0) -> Answer:
+    def calm(self, start: Plan, limits: Limits, dearer: int = 0, buy: Buy | None = None) -> Answer:
         """Change as little as can be, then early, at no more loss than `start`.
 
         It may cost `dearer` thousandths more: a batch's day is hardly ever without a price. Where
-        `start` changes nothing there is nothing to look for. Raises NoPlanFound.
+        `start` changes nothing there is nothing to look for. With a way to buy for plans, those
+        count too that are found without the days of purchases. Raises NoPlanFound.
         """
         started = monotonic()
         model = self._model_with_purchases(start)
@@ -117,17 +119,33 @@ class Stages:
         calm = add_calm(model.model, model.variables, self.stored)
         task = _task("calm", model, calm.goal, start, limits)
         bound = calm.bound_at(task.hint, model.variables)
-        found = Found(task.hint, bound) if bound is not None else self._calmer(task)
+        found = Found(task.hint, bound) if bound is not None else self._calmer(task, start, buy)
         return _answer(task, found, monotonic() - started)
 
-    def _calmer(self, task: Task) -> Found:
-        """All at once where the model is small, or several may search it; else part by part.
+    def _calmer(self, task: Task, start: Plan, buy: Buy | None) -> Found:
+        """All at once where the model is small, or several may search it; else piece by piece.
 
         In a large model one search alone comes to nothing: no plan at hand is calmer, and no bound.
         """
         if task.limits.workers > 1 or task.model.model.size <= AT_ONCE:
             return self._searched(task)
-        return improved_in_parts(task, self.progress, self.stop)
+        bare = None if buy is None or self.stored is None else self._calm_bare(task, start, buy)
+        return calmed(task, bare, Board(self.progress).hear, self.stop)
+
+    def _calm_bare(self, task: Task, start: Plan, buy: Buy) -> Unbought:
+        """The same without the days of purchases."""
+        model = self._model_without_purchases(start)
+        _lose_no_more(model, start)
+        goal = add_calm(model.model, model.variables, self.stored).goal
+        return Unbought(task=_task("calm", model, goal, start, task.limits), buy=buy)
+
+    def _model_without_purchases(self, start: Plan) -> PlanModel:
+        """A model with the orders of the frozen days, and no others to decide on."""
+        frozen = self.stored is not None and self.workshop.costs.frozen_days
+        workshop = orders_placed(self.workshop, start) if frozen else self.workshop
+        model = PlanModel(workshop, False, self.stored)
+        self._freeze(model, start)
+        return model
 
     def _model_with_purchases(self, start: Plan) -> PlanModel:
         """The full model is built once; later stages only add rows to it."""
@@ -149,6 +167,14 @@ class Stages:
         model.model.at_most(changes, least, "changes in the frozen days")
         if not least:  # says the same, and leaves the solver less to find out
             add_frozen(model.model, model.variables, self.stored)
+
+    def _near(self, model: PlanModel, worth: int) -> Linear | None:
+        """What is lost, and what batches that have moved are worth, in whole units of the loss."""
+        if self.stored is None or not worth:
+            return None
+        unit = model.service.unit
+        moved = add_moved(model.model, model.variables, self.stored)
+        return Linear().add(model.service).add(moved, max(1, worth // unit) * unit)
 
     def _minimise(
         self, stage: str, model: PlanModel, goal: Linear, start: Plan, limits: Limits

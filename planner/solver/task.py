@@ -31,13 +31,23 @@ class Limits:
 
 @dataclass(frozen=True, kw_only=True)
 class Task:
-    """A goal to minimise over a model, from values of all variables on, within limits."""
+    """A goal to minimise over a model, from values of all variables on, within limits.
+
+    What is found may be judged by more than the goal: near a kept plan by what has moved, too.
+    Bounds are always the goal's.
+    """
 
     stage: str
     model: PlanModel
     goal: Linear
     hint: dict[int, int]
     limits: Limits
+    judged_by: Linear | None = None
+
+    @property
+    def measure(self) -> Linear:
+        """What the found are judged by: the goal, unless something else was said."""
+        return self.goal if self.judged_by is None else self.judged_by
 
 
 @dataclass(frozen=True)

@@ -16,11 +16,12 @@ import numpy as np
 
 from planner.solver.highs import Effort
 from planner.solver.linear import Staircase
-from planner.solver.matrix import Ints
+from planner.solver.matrix import Ints, Program
 from planner.solver.piecewise import Piecewise
 from planner.solver.proving import Prover, branched_apart, set_up
 from planner.solver.task import Found, Limits
 from planner.solver.tying import FIXED, Tied
+from planner.solver.variables import Variables
 
 FIRST_DAYS, FEWEST_DAYS = 30, 28
 """Days of a window at first, and at the least."""
@@ -99,10 +100,11 @@ class WindowSearch(Piecewise[Begun, Replanned]):
         stop: Event,
         hear: Callable[[dict[int, int]], None] = lambda _: None,
     ) -> None:
-        super().__init__(prover, limits, at_once, stop)
+        super().__init__(prover, prover.task.measure, limits, at_once, stop)
         self.hear = hear
         self._place = Random(limits.seed).random()
         self._days = prover.task.model.workshop.days
+        self._program = prover.branching.program.with_goal(self.measure)
         self._width = float(min(FIRST_DAYS, self._days))
 
     def improved(self, starts: Sequence[dict[int, int]]) -> Found:
@@ -131,7 +133,7 @@ class WindowSearch(Piecewise[Begun, Replanned]):
             before = self._value(values)
             if replanned.values is not None:
                 values = self._better(values, start, replanned.values)
-                self.prover.tell(value=self._value(values))
+                self.prover.tell(value=self.prover.task.goal.value(values))
             days = window.end - window.first
             idle = 0.0 if self._value(values) < before else idle + days
             if not idle:
@@ -183,7 +185,7 @@ class WindowSearch(Piecewise[Begun, Replanned]):
     def _planned_anew(self, values: dict[int, int], window: Window, work: float) -> Replanned:
         """What branch and cut makes of a window in a process of its own."""
         tightened = self.prover.branching
-        tied = tied_outside(self.prover, values, window)
+        tied = tied_outside(self.prover.task.model.variables, self._program, values, window)
         hint = tied.narrowed(tightened.completed(values))
         program = tied.program
         effort = Effort(
@@ -204,15 +206,16 @@ class WindowSearch(Piecewise[Begun, Replanned]):
         )
 
 
-def tied_outside(prover: Prover, values: Mapping[int, int], window: Window) -> Tied:
-    """The tight program in which only a window's batches are free, and what is made for them.
+def tied_outside(
+    variables: Variables, program: Program, values: Mapping[int, int], window: Window
+) -> Tied:
+    """A program in which only a window's batches are free, and what is made for them.
 
     Counts before it are fixed. After it they move along with the window's last count: what rises
     there is as it was.
     """
-    variables, columns = prover.task.model.variables, prover.branching.program.columns
     workshop = variables.workshop
-    leaders, offsets = np.arange(columns), np.zeros(columns, np.int64)
+    leaders, offsets = np.arange(program.columns), np.zeros(program.columns, np.int64)
     for key, poured in variables.poured.items():
         product = workshop.products[key[0]]
         packing = window.wider(after=product.set_days + product.cure_days + LATER)
@@ -221,7 +224,7 @@ def tied_outside(prover: Prover, values: Mapping[int, int], window: Window) -> T
     for name, made in variables.made.items():
         making = window.wider(before=workshop.preparations[name].ready_days + EARLIER)
         _tie(made, values, making, leaders, offsets)
-    return Tied(whole=prover.branching.program, leaders=leaders, offsets=offsets)
+    return Tied(whole=program, leaders=leaders, offsets=offsets)
 
 
 def _tie(

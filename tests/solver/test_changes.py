@@ -1,12 +1,14 @@
 """Changes against a stored plan as a sum of variables, counted as outside of the model."""
 
+from collections import Counter
 from dataclasses import replace
 
 import pytest
 
+from planner.draft.keeping import Kept
 from planner.frozen import frozen_changes
 from planner.plan import Plan
-from planner.solver.changes import add_changes, add_frozen, outweighing
+from planner.solver.changes import add_changes, add_frozen, add_moved, outweighing
 from planner.solver.linear import Linear, LinearModel
 from planner.solver.model import PlanModel
 from planner.workshop import DemandKind, Workshop
@@ -96,3 +98,34 @@ def test_what_can_no_longer_be_done_is_no_change() -> None:
     rest = replace(STORED, batches=STORED.batches[:1])
     assert changes.value(model.values_of(rest)) == 0
     assert frozen_changes(closed, STORED, rest) == 2
+
+
+MOVED = {
+    "the same": 0,
+    "nothing": 3,
+    "a pour moved": 1,
+    "a packing moved": 0,
+    "a batch more": 0,
+    "a lot moved": 0,
+    "fewer packs": 0,
+}
+
+
+@pytest.mark.parametrize("name", MOVED)
+def test_a_batch_not_poured_on_its_day_has_moved(name: str) -> None:
+    """However it is packed, and whatever is made or bought; as the search near a plan counts."""
+    workshop = workshop_of(0)
+    model = PlanModel(workshop, True, STORED)
+    moved = add_moved(model.model, model.variables, STORED)
+    values = model.values_of(PLANS[name])
+    assert moved.value(values) == MOVED[name]
+    assert not [row for row in broken_rows(model.model, values) if row.startswith("kept")]
+    kept = Kept(pours=Counter(("bar", 10, day) for day in (0, 2, 2)), worth=7)
+    assert 7 * MOVED[name] == kept.value_of(0, PLANS[name].batches)
+
+
+def test_more_poured_on_a_day_than_was_stored_makes_up_for_nothing() -> None:
+    model = PlanModel(workshop_of(0), True, STORED)
+    moved = add_moved(model.model, model.variables, STORED)
+    twice = replace(STORED, batches=(*STORED.batches[1:], batch(2, 3, 9)))
+    assert moved.value(model.values_of(twice)) == 1

@@ -6,9 +6,9 @@ from threading import Event
 import pytest
 
 from planner.solver import cheapest as cheapest_file
-from planner.solver.cheapest import Buy
 from planner.solver.highs import Proof
 from planner.solver.task import Limits
+from planner.solver.unbought import Buy
 from planner.workshop import Workshop
 from tests.solver.pools import ENOUGH
 from tests.solver.twice import Searched
@@ -43,7 +43,7 @@ def test_windows_find_a_cheaper_plan_once_the_relaxation_is_solved() -> None:
     searched = Searched(few())
     limits = Limits(work=3, seconds=60, seed=1, workers=1)
     searched.cheapest.relaxed.set_result(searched.in_all_prover.linear_bound())
-    found = searched.cheapest.improved(limits, Event())
+    found = searched.cheapest.improved(limits, 1, Event())
     assert found.bound is None
     assert searched.cost(found.values) < searched.prover.task.goal.value(searched.prover.task.hint)
 
@@ -57,7 +57,7 @@ def test_what_is_told_is_what_a_plan_costs() -> None:
     assert min(values) == values[-1]
 
 
-@pytest.mark.parametrize("buy", [lambda _: None, lambda plan: replace(plan, purchases=())])
+@pytest.mark.parametrize("buy", [lambda _: [], lambda plan: [replace(plan, purchases=())]])
 def test_a_plan_that_cannot_be_bought_for_does_not_count(buy: Buy) -> None:
     """None covers what it uses, or what was bought breaks a row of the full model."""
     searched = Searched(few(15), buy)
@@ -85,7 +85,7 @@ def test_without_time_nothing_is_proven_or_found() -> None:
     searched = Searched(few(), seconds=0)
     found, work = searched.cheapest.proven(ENOUGH)
     assert (found.values, found.bound, work) == (searched.prover.task.hint, None, 0.0)
-    assert searched.cheapest.improved(ENOUGH, Event()).values == searched.prover.task.hint
+    assert searched.cheapest.improved(ENOUGH, 1, Event()).values == searched.prover.task.hint
 
 
 def test_whoever_waits_for_the_relaxation_hears_of_its_failure() -> None:
@@ -97,4 +97,4 @@ def test_whoever_waits_for_the_relaxation_hears_of_its_failure() -> None:
     searched.in_all_prover.linear_bound = fails  # type: ignore[method-assign]
     with pytest.raises(OSError, match="no process"):
         searched.cheapest.proven(ENOUGH)
-    assert searched.cheapest.improved(ENOUGH, Event()).values == searched.prover.task.hint
+    assert searched.cheapest.improved(ENOUGH, 1, Event()).values == searched.prover.task.hint

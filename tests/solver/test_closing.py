@@ -12,13 +12,14 @@ from planner.solver.task import Found
 
 MODEL = LinearModel(1)
 X = MODEL.variable("x", 9, lambda _: 0)
+MARK = MODEL.variable("mark", 9, lambda _: 0)
 GOAL = Linear().plus(X, 1)
 PATIENCE = 3000
 
 
 def found(value: int, bound: int | None = None, mark: int = 0) -> Found:
     """An assignment that costs so much; the mark is of no cost."""
-    return Found({X.index: value, 99: mark}, bound)
+    return Found({X.index: value, MARK.index: mark}, bound)
 
 
 def until_stopped(stop: Event) -> bool:
@@ -50,6 +51,17 @@ def test_a_complete_proof_ends_the_search_and_counts_before_what_is_as_good() ->
     proof = found(5, bound=5, mark=2)
     assert closed(found(7), seek, lambda: proof, Event()) == proof
     assert ended == [True]
+
+
+def test_where_more_counts_than_the_goal_the_best_by_that_counts() -> None:
+    """The mark counts double. A complete proof still counts first: it may have ended the search."""
+    measure = Linear().add(GOAL)
+    measure.plus(MARK, 2)
+    near, far = found(5, mark=0), found(4, bound=3, mark=1)
+    closed_by = closed_in(GOAL, found(9), lambda _: near, lambda: far, Event(), measure)
+    assert closed_by == Found(near.values, 3)
+    complete = found(4, bound=4, mark=1)
+    assert closed_in(GOAL, near, lambda _: near, lambda: complete, Event(), measure) == complete
 
 
 def test_any_other_proof_leaves_the_search_alone_and_counts_only_if_it_is_better() -> None:

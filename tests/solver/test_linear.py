@@ -15,6 +15,13 @@ def test_a_sum_has_its_value_and_can_be_added_with_a_factor() -> None:
     assert total.value({x.index: 4, y.index: 10}) == 1 - 2 * (2 + 12) + 10
 
 
+def test_the_unit_of_a_sum_divides_every_coefficient() -> None:
+    model = LinearModel(1)
+    x, y = (model.variable(name, 9, lambda _: 0) for name in "xy")
+    assert Linear(constant=7).plus(x, 12).plus(y, -18).unit == 6
+    assert Linear(constant=7).plus(x, 0).unit == Linear().unit == 1
+
+
 def test_the_least_that_a_sum_can_be_follows_from_the_ends_of_the_domains() -> None:
     model = LinearModel(3)
     x = model.variable("x", 9, lambda _: 0)

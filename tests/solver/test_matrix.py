@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from planner.solver.linear import Linear, LinearModel
-from planner.solver.matrix import program_of
+from planner.solver.matrix import extended, program_of
 from tests.solver.pools import TwoProducts, service_task, small_workshop
 from tests.solver.rows import broken_rows
 
@@ -83,6 +83,19 @@ def test_a_bound_rounds_up_to_the_next_value_that_the_goal_can_have() -> None:
     assert program.bound(2.1) == 52
     assert program.bound(2.1, scale=1e6) == 37  # the terms may be wrong by one unit in all
     assert program.bound(1e9 + 0.5) <= 7 + 15 * 10**9
+
+
+def test_the_same_rows_with_another_goal() -> None:
+    """Columns of a tighter program that the goal does not know cost nothing."""
+    pools = TwoProducts()
+    first, second = pools.batches
+    grown = extended(pools.program, 2, [])
+    other = grown.with_goal(Linear(constant=5).plus(first, -20).plus(second, 30))
+    assert (other.unit, other.offset) == (10, 5)
+    assert other.cost[[first.index, second.index]].tolist() == [-2, 3]
+    assert abs(other.cost).sum() == 5
+    assert other.holds([0] * grown.columns) == grown.holds([0] * grown.columns)
+    assert grown.with_goal(pools.goal).cost.tolist() == grown.cost.tolist()
 
 
 def test_some_rows_and_some_columns() -> None:

@@ -10,9 +10,10 @@ from planner.settings import ProgressNote
 from planner.solver import saving, search
 from planner.solver.linear import Linear
 from planner.solver.model import PlanModel
-from planner.solver.saving import InAll, MoneySearch
+from planner.solver.saving import MoneySearch
 from planner.solver.search import NoPlanFound, minimise
 from planner.solver.task import Found, Limits, Task
+from planner.solver.unbought import Unbought
 from tests.solver.pools import ENOUGH
 from tests.solver.rows import broken_rows, settled
 from tests.solver.twice import Searched
@@ -108,7 +109,7 @@ def test_the_cheapest_in_all_is_looked_for_first(monkeypatch: pytest.MonkeyPatch
     linear = searched.prover.linear_bound()
     monkeypatch.setattr(saving, "improved_in_parts", lambda task, *_: Found(task.hint, None))
     monkeypatch.setattr(saving, "improved_at_once", lambda task, *_: Found(task.hint, None))
-    in_all = InAll(task=searched.in_all_prover.task, buy=searched.cheapest.buy)
+    in_all = Unbought(task=searched.in_all_prover.task, buy=searched.cheapest.buy)
     best = MoneySearch(task, lambda _: None, Event(), in_all).run()
     assert searched.cost(best.values) < task.goal.value(task.hint)
     assert best.bound is not None
@@ -124,7 +125,7 @@ def test_what_is_proven_in_all_spares_the_relaxation(monkeypatch: pytest.MonkeyP
     monkeypatch.setattr(saving.CheapestInAll, "improved", lambda *_: Found(hint, None))
     monkeypatch.setattr(saving.Prover, "linear_bound", never)
     monkeypatch.setattr(saving, "improved_at_once", lambda *_: Found(hint, 7))
-    in_all = InAll(task=searched.in_all_prover.task, buy=searched.cheapest.buy)
+    in_all = Unbought(task=searched.in_all_prover.task, buy=searched.cheapest.buy)
     task = replace(searched.prover.task, limits=SHORT)
     assert MoneySearch(task, lambda _: None, Event(), in_all).run().bound == 8
 
@@ -134,7 +135,7 @@ def test_a_large_program_is_not_looked_through_in_all(monkeypatch: pytest.Monkey
     monkeypatch.setattr(saving, "LARGEST", 0)
     monkeypatch.setattr(saving.CheapestInAll, "proven", never)
     monkeypatch.setattr(saving.CheapestInAll, "improved", never)
-    in_all = InAll(task=searched.in_all_prover.task, buy=searched.cheapest.buy)
+    in_all = Unbought(task=searched.in_all_prover.task, buy=searched.cheapest.buy)
     task = replace(searched.prover.task, limits=SHORT)
     best = MoneySearch(task, lambda _: None, Event(), in_all).run()
     assert best.bound is not None
@@ -144,7 +145,7 @@ def test_what_is_told_in_all_is_only_its_bound() -> None:
     """What a plan costs in all is less than what it costs."""
     searched = Searched(random_workshop(14, products=2, days=30))
     notes: list[ProgressNote] = []
-    in_all = InAll(task=searched.in_all_prover.task, buy=searched.cheapest.buy)
+    in_all = Unbought(task=searched.in_all_prover.task, buy=searched.cheapest.buy)
     task = replace(searched.prover.task, limits=SHORT)
     best = MoneySearch(task, notes.append, Event(), in_all).run()
     values = [note.value for note in notes if note.value is not None]

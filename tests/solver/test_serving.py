@@ -12,6 +12,7 @@ from planner.settings import Progress, ProgressNote
 from planner.solver import closing, serving
 from planner.solver import search as search_file
 from planner.solver.exchange import plan_of
+from planner.solver.linear import Linear
 from planner.solver.matrix import program_of
 from planner.solver.search import NoPlanFound, minimise
 from planner.solver.serving import ServiceSearch
@@ -73,6 +74,11 @@ def with_nothing_more_to_prove(monkeypatch: pytest.MonkeyPatch, small: int) -> N
     monkeypatch.setattr(serving, "SMALL", small)
 
 
+def without_windows(monkeypatch: pytest.MonkeyPatch) -> None:
+    """All relaxations take too much of the time."""
+    monkeypatch.setattr(serving, "BEFORE_WINDOWS", 1)
+
+
 class Parts:
     """Stands for closing the gap part by part, and notes what it began with."""
 
@@ -121,6 +127,7 @@ def test_where_the_gap_is_not_closed_all_the_work_goes_into_seeking(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     unclosed(monkeypatch)
+    without_windows(monkeypatch)
     monkeypatch.setattr(serving, "PartSearch", not_called)
     task = service_task(small_workshop(12), WORK)
     seek = Seeking(task)
@@ -141,6 +148,7 @@ def test_where_patterns_prove_more_their_size_counts_too(monkeypatch: pytest.Mon
     covered, _ = tightenings(program_of(model, task.goal), model)
     monkeypatch.setattr(serving, "BRANCHED", covered.size)
     monkeypatch.setattr(serving, "PartSearch", not_called)
+    without_windows(monkeypatch)
     seek = Seeking(task)
     searching = search(task, seek)
     found = searching.run()
@@ -156,10 +164,11 @@ def test_where_patterns_prove_more_their_size_counts_too(monkeypatch: pytest.Mon
 def test_a_program_that_is_not_small_is_not_branched_on(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(serving, "SMALL", 0)
     monkeypatch.setattr(serving, "PartSearch", not_called)
+    Windows(monkeypatch)
     task = service_task(small_workshop(12), WORK)
     seek = Seeking(task)
     found = search(task, seek).run()
-    assert seek.works == [WORK.work]
+    assert seek.works == [serving.SEEKING_NEAR * WORK.work]
     assert found.values == task.hint
     assert found.bound is not None
 
@@ -234,14 +243,56 @@ def test_a_first_plan_takes_no_longer_where_there_is_more_time(
 
 
 def test_near_a_kept_plan_what_is_sought_comes_first(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Parts would not stay near it: they begin where the search has come to its end."""
+    """Parts would not stay near it: they begin where the searches have come to their end."""
     monkeypatch.setattr(serving, "NARROW", 1.0)
     parts = Parts(monkeypatch)
     task = service_task(small_workshop(12), WORK)
+    seek, second = Seeking(task), Seeking(task)
+    search(task, seek, second=second).run()
+    assert sum(seek.works) == pytest.approx(serving.BEFORE_PARTS * WORK.work)
+    assert len(second.works) == 1
+    share = 1 - serving.BEFORE_PARTS - serving.AFTER_PARTS
+    assert [begun[2:] for begun in parts.begun] == [(2, pytest.approx(share * WORK.work))]
+
+
+def judged_by_days(task: Task, values: dict[int, int]) -> Task:
+    """The same task, in which a day on which other batches have been poured counts for a lot."""
+    away = Linear().add(task.goal)
+    for variables in task.model.variables.poured.values():
+        for step in variables.steps:
+            away.plus(step, task.goal.unit * 10**6 * (1 if values[step.index] == 0 else -1))
+    return replace(task, judged_by=away)
+
+
+def test_near_a_kept_plan_windows_go_on_from_parts_though_nothing_loses_less(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """What has moved still counts. Where it does not, the proof is the end."""
+    parts, windows = Parts(monkeypatch), Windows(monkeypatch)
+    task = service_task(small_workshop(12), WORK)
+    proven = least(task)
+    best = minimise(replace(task, limits=ENOUGH)).values
+    monkeypatch.setattr(parts, "closed", lambda *_: Found(best, proven))
     search(task, Seeking(task)).run()
-    assert [begun[2:] for begun in parts.begun] == [
-        (2, pytest.approx((1 - serving.BEFORE_PARTS) * WORK.work))
+    assert windows.begun == []
+    search(judged_by_days(task, task.hint), Seeking(task)).run()
+    assert [begun[1:] for begun in windows.begun] == [
+        (2, pytest.approx(serving.AFTER_PARTS * WORK.work))
     ]
+
+
+def test_what_is_found_is_judged_by_what_has_moved_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The second search loses less, and the first one's plan stays: it is nearer."""
+    with_nothing_more_to_prove(monkeypatch, 0)
+    Windows(monkeypatch)
+    task = service_task(small_workshop(12), WORK)
+    second = successful(task)
+    judged = judged_by_days(task, task.hint)
+    assert judged.measure.value(second.hint) > judged.measure.value(task.hint)
+    found = search(judged, Seeking(task), second=second).run()
+    assert found.values == task.hint
+    assert found.bound is not None
+    assert found.bound <= least(task)
 
 
 def test_beside_several_searches_at_once_parts_are_closed_one_by_one(
@@ -254,16 +305,29 @@ def test_beside_several_searches_at_once_parts_are_closed_one_by_one(
     assert [begun[2:] for begun in parts.begun] == [(1, (1 - serving.BEFORE_PARTS) * WORK.work)]
 
 
-def test_without_a_relaxation_or_near_a_kept_plan_no_windows(
-    monkeypatch: pytest.MonkeyPatch,
+@pytest.mark.parametrize("small", [0, 10**6])
+def test_near_a_kept_plan_windows_follow_after_searches_that_take_longer(
+    small: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """They would not stay near it; the search goes on instead."""
+    """The first of them waits for no relaxation, since it stays near the plan."""
+    with_nothing_more_to_prove(monkeypatch, small)
+    windows = Windows(monkeypatch)
+    task = service_task(small_workshop(12), WORK)
+    seek, second = Seeking(task), Seeking(task)
+    search(task, seek, second=second).run()
+    near, begun = serving.SEEKING_NEAR, serving.UNGUIDED * serving.SEEKING_NEAR
+    begun = serving.FIRST_AT_MOST if small else begun
+    assert sum(seek.works) == pytest.approx(near * WORK.work)
+    assert len(seek.works) == (2 if small else 1)
+    assert second.works == pytest.approx([(near - begun) * WORK.work])
+    assert [begun[1:] for begun in windows.begun] == [(2, pytest.approx((1 - near) * WORK.work))]
+
+
+def test_without_a_relaxation_no_windows(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The search goes on instead."""
     unclosed(monkeypatch)
     windows = Windows(monkeypatch)
     task = service_task(small_workshop(12), WORK)
-    seek = Seeking(task)
-    search(task, seek, guided=False).run()
-    assert sum(seek.works) == pytest.approx(WORK.work)
     monkeypatch.setattr(serving.Prover, "relaxation_bound", lambda *_: None)
     seek = Seeking(task)
     search(task, seek, guided=True).run()
@@ -276,7 +340,7 @@ def test_no_windows_where_the_relaxations_take_too_much_of_the_time(
     small: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     with_nothing_more_to_prove(monkeypatch, small)
-    monkeypatch.setattr(serving, "BEFORE_WINDOWS", 1)
+    without_windows(monkeypatch)
     windows = Windows(monkeypatch)
     task = service_task(small_workshop(12), WORK)
     seek, second = Seeking(task), Seeking(task)
@@ -362,6 +426,7 @@ def test_where_nothing_more_can_be_proven_a_second_search_begins(
 ) -> None:
     """In a model too large for branch and cut, and in one that is with all that tightens it."""
     with_nothing_more_to_prove(monkeypatch, small)
+    without_windows(monkeypatch)
     task = service_task(small_workshop(12), WORK)
     second = successful(task)
     found = search(task, Seeking(task), second=second).run()

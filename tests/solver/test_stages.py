@@ -244,7 +244,7 @@ def test_what_is_bought_in_all_is_asked_first_but_for_large_models_and_frozen_da
     workshop = random_workshop(3, products=2, days=30)
     workshop = workshop.changed(costs=replace(workshop.costs, frozen_days=frozen))
     kept = settled(workshop, draft(workshop))
-    Stages(workshop, stored=kept).money(kept, SHORT, buy=lambda _: None)
+    Stages(workshop, stored=kept).money(kept, SHORT, buy=lambda _: [])
     assert asked == [asks]
 
 

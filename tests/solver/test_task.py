@@ -1,9 +1,12 @@
 """What a step may take, and of two findings the better values and the better bound."""
 
+from dataclasses import replace
+
 import pytest
 
 from planner.solver.linear import Linear, LinearModel
 from planner.solver.task import SLOWEST, Found, Limits, better_of
+from tests.solver.pools import service_task, small_workshop
 
 
 @pytest.mark.parametrize(
@@ -59,3 +62,10 @@ def test_no_step_has_fewer_seconds_because_there_are_more_in_all() -> None:
     seconds = [limits(10.0).of_step(0.25, 0.5, float(left)).seconds for left in range(200)]
     assert seconds == sorted(seconds)
     assert all(each <= left for left, each in enumerate(seconds))
+
+
+def test_what_is_found_is_judged_by_the_goal_unless_something_else_is_said() -> None:
+    task = service_task(small_workshop(12))
+    other = Linear().add(task.goal, 2)
+    assert task.measure is task.goal
+    assert replace(task, judged_by=other).measure is other

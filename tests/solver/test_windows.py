@@ -8,15 +8,20 @@ from time import monotonic
 
 import pytest
 
+from planner.draft.draft import draft
 from planner.plan import Batch, Plan
 from planner.solver import windows as windows_file
+from planner.solver.changes import add_moved
 from planner.solver.exchange import plan_of
+from planner.solver.linear import Linear
+from planner.solver.model import PlanModel
 from planner.solver.proving import Prover
 from planner.solver.search import minimise
 from planner.solver.task import Limits, Task
+from planner.solver.tying import Tied
 from planner.solver.windows import Window, WindowSearch, tied_outside
 from tests.solver.pools import ENOUGH, service_task, small_workshop
-from tests.solver.rows import broken_rows
+from tests.solver.rows import broken_rows, settled
 from tests.workshops import random_workshop
 
 IMPROVABLE = 20
@@ -36,6 +41,12 @@ def search(
     return WindowSearch(prover, limits, at_once, stop or Event())
 
 
+def tied(prover: Prover, window: Window) -> Tied:
+    """The hint's tight program but for a window."""
+    task = prover.task
+    return tied_outside(task.model.variables, prover.branching.program, task.hint, window)
+
+
 def scarce() -> Task:
     """Three products for two months, which need more trays than there are."""
     return service_task(random_workshop(6, products=3, days=60, bottleneck="trays"))
@@ -51,7 +62,7 @@ def test_what_is_planned_fits_into_every_window(first: int) -> None:
     """And comes out as it was: the smaller program costs as much and keeps its rows."""
     task = scarce()
     prover = prover_of(task)
-    some = tied_outside(prover, task.hint, Window(first=first, end=first + 20))
+    some = tied(prover, Window(first=first, end=first + 20))
     whole = prover.branching.completed(task.hint)
     inside = some.narrowed(whole)
     assert some.program.columns < prover.branching.program.columns
@@ -63,7 +74,7 @@ def test_what_is_planned_fits_into_every_window(first: int) -> None:
 def test_a_window_over_the_whole_plan_ties_nothing() -> None:
     task = scarce()
     prover = prover_of(task)
-    some = tied_outside(prover, task.hint, Window(first=-60, end=120))
+    some = tied(prover, Window(first=-60, end=120))
     assert some.program.columns == prover.branching.program.columns
 
 
@@ -86,6 +97,28 @@ def test_the_optimum_of_a_small_workshop_is_found() -> None:
     found = search(prover_of(task), replace(ENOUGH, work=3)).improved([task.hint]).values
     assert broken_rows(task.model.model, found) == []
     assert task.goal.value(found) == best.bound < task.goal.value(task.hint)
+
+
+def test_where_batches_of_a_kept_plan_are_worth_more_than_a_loss_they_come_back() -> None:
+    """From the optimum, which pours some of them on other days, to the draft that is kept."""
+    workshop = small_workshop(12)
+    kept = settled(workshop, draft(workshop))
+    model = PlanModel(workshop, with_purchases=False, stored=kept)
+    moved = add_moved(model.model, model.variables, kept)
+    task = Task(
+        stage="service",
+        model=model,
+        goal=model.service,
+        hint=model.values_of(kept),
+        limits=ENOUGH,
+        judged_by=Linear().add(model.service).add(moved, model.service.unit * 10**6),
+    )
+    best = model.values_of(plan_of(model.variables, minimise(task).values.__getitem__))
+    assert task.goal.value(best) < task.goal.value(task.hint)
+    assert moved.value(best) > 0
+    found = search(prover_of(task), replace(ENOUGH, work=3)).improved([best]).values
+    assert broken_rows(model.model, found) == []
+    assert moved.value(found) == 0
 
 
 @pytest.mark.parametrize("at_once", [1, 2])

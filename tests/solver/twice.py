@@ -1,5 +1,6 @@
 """A workshop's money twice: with the days of purchases, and with what is bought in all."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 from threading import Event
 from time import monotonic
@@ -8,13 +9,14 @@ from planner.draft import purchases_for
 from planner.draft.draft import draft
 from planner.plan import Plan
 from planner.settings import ProgressNote
-from planner.solver.cheapest import Buy, CheapestInAll
+from planner.solver.cheapest import CheapestInAll
 from planner.solver.in_all import add_money_in_all
 from planner.solver.linear import Linear
 from planner.solver.model import PlanModel
 from planner.solver.proving import Prover
 from planner.solver.search import minimise
 from planner.solver.task import Task
+from planner.solver.unbought import Buy
 from planner.workshop import Workshop
 from tests.solver.pools import ENOUGH
 from tests.solver.rows import broken_rows, settled
@@ -59,9 +61,10 @@ class Searched(Both):
         until = monotonic() + seconds
         return Prover(task=task, until=until, progress=self.told.append, stop=Event())
 
-    def _bought(self, plan: Plan) -> Plan | None:
+    def _bought(self, plan: Plan) -> Iterator[Plan]:
         purchases = purchases_for(self.workshop, plan.batches, plan.preparations)
-        return None if purchases is None else replace(plan, purchases=tuple(purchases))
+        if purchases is not None:
+            yield replace(plan, purchases=tuple(purchases))
 
     def cost(self, values: dict[int, int]) -> int:
         """By the full goal, of an assignment that keeps every row."""

@@ -1,0 +1,60 @@
+"""Plans looked for without purchases, which count once something is bought for them.
+
+Without the days of purchases a model is small enough for windows. Only what such a plan comes to
+with purchases, in the full model, says how good it is.
+"""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from threading import Event
+
+from planner.plan import Plan
+from planner.solver.exchange import plan_of
+from planner.solver.proving import Prover
+from planner.solver.task import Found, Limits, Task, better_of
+from planner.solver.windows import WindowSearch
+
+Buy = Callable[[Plan], Iterable[Plan]]
+"""A plan with purchases that may cover what it uses, in one way or in several; none if none do."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Unbought:
+    """A task without purchases, and how to buy for what is found."""
+
+    task: Task
+    buy: Buy
+
+
+@dataclass(kw_only=True)
+class UnboughtSearch:
+    """Looks for plans by the goal of `prover`, and counts them by that of `full`."""
+
+    prover: Prover
+    full: Prover
+    buy: Buy
+
+    def improved(self, limits: Limits, at_once: int, stop: Event) -> Found:
+        """The best that windows come to from the hint on, so many at once."""
+        best = Found(self.full.task.hint, None)
+
+        def hear(values: dict[int, int]) -> None:
+            nonlocal best
+            best = self.better(best, values)
+            self.tell(best)
+
+        windows = WindowSearch(self.prover, limits, at_once, stop, hear)
+        hear(windows.improved([self.prover.task.hint]).values)
+        return best
+
+    def better(self, best: Found, found: dict[int, int]) -> Found:
+        """The best, or what was found with purchases, if that is better in the full model."""
+        for plan in self.buy(plan_of(self.prover.task.model.variables, found.__getitem__)):
+            bought = self.full.kept(plan)
+            if bought is not None:
+                best = better_of(self.full.task.goal, best, Found(bought, None))
+        return best
+
+    def tell(self, best: Found) -> None:
+        """Tell the bound, and what the best comes to with purchases."""
+        self.full.tell(bound=best.bound, value=self.full.task.goal.value(best.values))

@@ -1,0 +1,148 @@
+"""Calmer by windows without purchases: nearer to the kept plan, at no more loss or money."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from threading import Event
+
+import pytest
+
+from planner.draft import purchases_for
+from planner.draft.draft import draft
+from planner.plan import Plan
+from planner.replay import replay
+from planner.settings import ProgressNote
+from planner.solver import calming, neighbourhood
+from planner.solver import stages as stages_file
+from planner.solver.stages import Answer, Stages
+from planner.solver.task import Found, Limits, Task
+from planner.solver.unbought import Buy
+from planner.workshop import Workshop
+from tests.solver.rows import settled
+from tests.workshops import random_workshop
+
+LIMITS = Limits(work=4, seconds=120, seed=1, workers=1)
+
+
+@pytest.fixture(autouse=True)
+def large(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every model counts as too large for one search."""
+    monkeypatch.setattr(stages_file, "AT_ONCE", 0)
+
+
+class Moved:
+    """A workshop with its draft as the kept plan, and a start that does much of it earlier."""
+
+    def __init__(self) -> None:
+        self.workshop = random_workshop(3, products=3, days=60)
+        self.kept = settled(self.workshop, draft(self.workshop))
+        early = Stages(self.workshop).calm(self.kept, replace(LIMITS, work=1), DEARER)
+        self.start = settled(self.workshop, early.plan)
+
+    def calmed(self, buy: Buy | None, dearer: int = 0, limits: Limits = LIMITS) -> Answer:
+        """From the start on, near the kept plan."""
+        return Stages(self.workshop, self.kept).calm(self.start, limits, dearer, buy)
+
+    def bought(self, plan: Plan) -> Iterator[Plan]:
+        yield replace(plan, purchases=bought_for(self.workshop, plan))
+        yield replace(plan, purchases=self.kept.purchases)
+
+    def money(self, plan: Plan) -> int:
+        account = replay(self.workshop, settled(self.workshop, plan))
+        assert account.certified, account.broken
+        return account.money.money
+
+    def loss(self, plan: Plan) -> int:
+        return replay(self.workshop, settled(self.workshop, plan)).money.service
+
+
+DEARER = 10**9
+
+
+def bought_for(workshop: Workshop, plan: Plan) -> tuple:  # type: ignore[type-arg]
+    purchases = purchases_for(workshop, plan.batches, plan.preparations)
+    assert purchases is not None
+    return tuple(purchases)
+
+
+@pytest.fixture(scope="module")
+def moved() -> Moved:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(stages_file, "AT_ONCE", 0)
+        return Moved()
+
+
+def without_parts(monkeypatch: pytest.MonkeyPatch) -> None:
+    def unimproved(task: Task, *_: object) -> Found:
+        return Found(task.hint, None)
+
+    monkeypatch.setattr(calming, "improved_in_parts", unimproved)
+
+
+def test_windows_bring_back_what_has_moved(moved: Moved, monkeypatch: pytest.MonkeyPatch) -> None:
+    without_parts(monkeypatch)
+    unmoved = moved.calmed(None)
+    answer = moved.calmed(moved.bought, DEARER)
+    assert answer.stage.value < unmoved.stage.value / 2
+    assert answer.stage.bound == 0
+    assert moved.loss(answer.plan) <= moved.loss(moved.start)
+
+
+def test_no_more_is_spent_than_may_be(moved: Moved, monkeypatch: pytest.MonkeyPatch) -> None:
+    without_parts(monkeypatch)
+    for dearer in (0, 10**6):
+        answer = moved.calmed(moved.bought, dearer)
+        assert moved.money(answer.plan) <= moved.money(moved.start) + dearer
+
+
+@pytest.mark.parametrize("buy", [lambda _: [], lambda plan: [replace(plan, purchases=())]])
+def test_what_cannot_be_bought_for_does_not_count(
+    buy: Buy, moved: Moved, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    without_parts(monkeypatch)
+    answer = moved.calmed(buy, DEARER)
+    assert settled(moved.workshop, answer.plan) == moved.start
+
+
+def test_parts_go_on_from_windows(moved: Moved, monkeypatch: pytest.MonkeyPatch) -> None:
+    begun: list[Task] = []
+
+    def noted(task: Task, *_: object) -> Found:
+        begun.append(task)
+        return Found(task.hint, None)
+
+    monkeypatch.setattr(calming, "improved_in_parts", noted)
+    answer = moved.calmed(moved.bought, DEARER)
+    (task,) = begun
+    assert task.goal.value(task.hint) == answer.stage.value
+    assert task.limits.work == pytest.approx((1 - calming.IN_WINDOWS) * LIMITS.work)
+
+
+def test_without_a_kept_plan_there_are_parts_alone(
+    moved: Moved, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(calming, "UnboughtSearch", lambda *_: 1 / 0)
+    monkeypatch.setattr(neighbourhood, "LARGEST", 0)
+    Stages(moved.workshop).calm(moved.start, LIMITS, buy=moved.bought)
+
+
+def test_the_same_work_comes_to_the_same(moved: Moved) -> None:
+    limits = replace(LIMITS, work=1)
+    once, again = (moved.calmed(moved.bought, DEARER, limits) for _ in range(2))
+    assert once.plan == again.plan
+
+
+def test_only_what_a_whole_plan_comes_to_is_told(moved: Moved) -> None:
+    """A plan without purchases has fewer changes than it will have with them."""
+    told: list[ProgressNote] = []
+    stages = Stages(moved.workshop, moved.kept, told.append, Event())
+    answer = stages.calm(moved.start, LIMITS, DEARER, moved.bought)
+    values = [note.value for note in told if note.value is not None]
+    assert min(values) == answer.stage.value
+
+
+def test_stopped_no_batch_is_moved(moved: Moved) -> None:
+    stop = Event()
+    stop.set()
+    stages = Stages(moved.workshop, moved.kept, stop=stop)
+    answer = stages.calm(moved.start, LIMITS, DEARER, moved.bought)
+    assert answer.plan.batches == moved.start.batches
