@@ -126,7 +126,7 @@ def progress_text(note: ProgressNote, money: Currency) -> str:
 
 def _reached(note: ProgressNote, money: Currency) -> str:
     if note.value is None:
-        return "no plan yet"
+        return "no plan yet" if note.stage in MONEY_GOALS else "doing things earlier"
     return f"{MONEY_GOALS.get(note.stage, 'changes')} {_value(note, note.value, money)}"
 
 

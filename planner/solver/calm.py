@@ -1,11 +1,12 @@
 """The calm goal: few changes against the stored plan, then early days."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ortools.sat.python import cp_model
 
 from planner.plan import Plan
+from planner.settings import Progress, ProgressNote
 from planner.solver.changes import add_changes, outweighing
 from planner.solver.linear import Linear, LinearModel, Staircase
 from planner.solver.variables import Variables
@@ -13,10 +14,23 @@ from planner.solver.variables import Variables
 
 @dataclass(frozen=True, kw_only=True)
 class Calm:
-    """The goal, and the changes in it; None without a stored plan."""
+    """The goal, and the changes in it, each of which counts for so much; None without any plan."""
 
     goal: Linear
     changes: Linear | None
+    weight: int = 1
+
+    def counted(self, progress: Progress | None) -> Progress:
+        """Tells the changes alone: days are less than one. Without them only that it goes on."""
+
+        def changes(value: int | None) -> int | None:
+            return None if value is None or self.changes is None else value // self.weight
+
+        def tell(note: ProgressNote) -> None:
+            if progress is not None:
+                progress(replace(note, value=changes(note.value), bound=changes(note.bound)))
+
+        return tell
 
     def bound_at(self, values: dict[int, int], variables: Variables) -> int | None:
         """A bound of the goal from an assignment that changes nothing; None from any other.
@@ -40,7 +54,8 @@ def add_calm(model: LinearModel, variables: Variables, stored: Plan | None) -> C
     if stored is None:
         return Calm(goal=days, changes=None)
     changes = add_changes(model, variables, stored, variables.workshop.days)
-    return Calm(goal=days.add(changes, outweighing(days)), changes=changes)
+    weight = outweighing(days)
+    return Calm(goal=days.add(changes, weight), changes=changes, weight=weight)
 
 
 def _staircases(variables: Variables) -> list[Staircase]:

@@ -30,6 +30,7 @@ def calmed(task: Task, bare: Unbought | None, progress: Progress, stop: Event) -
         progress=lambda note: progress(replace(note, value=None)),  # it is no whole plan's
         stop=stop,
     )
+    full.tell(value=task.goal.value(task.hint))
     search = UnboughtSearch(prover=prover, full=full, buy=bare.buy)
     windows = limits.of_step(IN_WINDOWS, 1 - IN_WINDOWS, limits.seconds)
     found = search.improved(windows, CORES, stop)

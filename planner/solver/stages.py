@@ -119,18 +119,21 @@ class Stages:
         calm = add_calm(model.model, model.variables, self.stored)
         task = _task("calm", model, calm.goal, start, limits)
         bound = calm.bound_at(task.hint, model.variables)
-        found = Found(task.hint, bound) if bound is not None else self._calmer(task, start, buy)
+        if bound is not None:
+            found = Found(task.hint, bound)
+        else:
+            found = self._calmer(task, start, buy, calm.counted(self.progress))
         return _answer(task, found, monotonic() - started)
 
-    def _calmer(self, task: Task, start: Plan, buy: Buy | None) -> Found:
+    def _calmer(self, task: Task, start: Plan, buy: Buy | None, progress: Progress) -> Found:
         """All at once where the model is small, or several may search it; else piece by piece.
 
         In a large model one search alone comes to nothing: no plan at hand is calmer, and no bound.
         """
         if task.limits.workers > 1 or task.model.model.size <= AT_ONCE:
-            return self._searched(task)
+            return minimise(task, progress, self.stop)
         bare = None if buy is None or self.stored is None else self._calm_bare(task, start, buy)
-        return calmed(task, bare, Board(self.progress).hear, self.stop)
+        return calmed(task, bare, Board(progress).hear, self.stop)
 
     def _calm_bare(self, task: Task, start: Plan, buy: Buy) -> Unbought:
         """The same without the days of purchases."""
@@ -182,10 +185,8 @@ class Stages:
         """One run of CP-SAT from a plan on. Raises NoPlanFound."""
         started = monotonic()
         task = _task(stage, model, goal, start, limits)
-        return _answer(task, self._searched(task), monotonic() - started)
-
-    def _searched(self, task: Task) -> Found:
-        return minimise(task, self.progress, self.stop)
+        found = minimise(task, self.progress, self.stop)
+        return _answer(task, found, monotonic() - started)
 
 
 def _lose_no_more(model: PlanModel, start: Plan) -> None:

@@ -41,6 +41,9 @@ def test_calm_counts_changes_and_a_loss_of_nothing_has_no_gap() -> None:
         "calm: changes 12, none below 9, 25 % apart, 41 s left"
     )
     assert "0 % apart" in live.progress_text(note("service", 0, 0), EURO)
+    assert live.progress_text(note("calm", None, None), EURO) == (
+        "calm: doing things earlier, 41 s left"
+    )
 
 
 def test_a_bound_of_nothing_says_nothing() -> None:

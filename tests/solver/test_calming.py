@@ -8,6 +8,7 @@ import pytest
 
 from planner.draft import purchases_for
 from planner.draft.draft import draft
+from planner.frozen import frozen_changes
 from planner.plan import Plan
 from planner.replay import replay
 from planner.settings import ProgressNote
@@ -137,7 +138,18 @@ def test_only_what_a_whole_plan_comes_to_is_told(moved: Moved) -> None:
     stages = Stages(moved.workshop, moved.kept, told.append, Event())
     answer = stages.calm(moved.start, LIMITS, DEARER, moved.bought)
     values = [note.value for note in told if note.value is not None]
-    assert min(values) == answer.stage.value
+    assert min(values) == frozen_changes(
+        moved.workshop.changed(costs=replace(moved.workshop.costs, frozen_days=60)),
+        moved.kept,
+        answer.plan,
+    )
+
+
+def test_without_a_kept_plan_no_changes_are_told(moved: Moved) -> None:
+    told: list[ProgressNote] = []
+    Stages(moved.workshop, None, told.append, Event()).calm(moved.start, LIMITS)
+    assert told
+    assert {note.value for note in told} == {None}
 
 
 def test_stopped_no_batch_is_moved(moved: Moved) -> None:
