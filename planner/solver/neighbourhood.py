@@ -17,7 +17,7 @@ from planner.solver.linear import Linear, LinearModel
 from planner.solver.task import Found, Task
 from planner.solver.variables import Variables
 
-LARGEST = 60_000
+LARGEST_IN_PARTS = 60_000
 """Rows and columns up to which parts are planned anew."""
 
 FIRST_FREE = 0.8
@@ -36,7 +36,7 @@ def improved_in_parts(task: Task, progress: Progress | None, stop: Event | None)
     The hint itself where the model is so large that setting up a part takes too long.
     """
     model, limits = task.model, task.limits
-    if model.model.size > LARGEST:
+    if model.model.size > LARGEST_IN_PARTS:
         return Found(task.hint, None)
     search = NeighbourhoodSearch(
         model.model, model.variables, task.goal, limits.seed, progress, stop

@@ -25,7 +25,7 @@ BESIDE = 0.75
 IN_ALL = 0.6
 """Share of it for cheaper plans in all, before parts of them."""
 
-LARGEST = 15_000
+LARGEST_IN_ALL = 15_000
 """Rows and columns of the tightest program in all up to which the cheapest is looked for: in a
 larger one neither branch and cut nor windows come to much in the time of the stage.
 """
@@ -62,7 +62,7 @@ class MoneySearch:
             progress=lambda note: self.progress(replace(note, value=None)),
             stop=self.stop,
         )
-        if prover.prepare() > LARGEST:
+        if prover.prepare() > LARGEST_IN_ALL:
             return None
         return CheapestInAll(prover=prover, full=self.prover, buy=self.in_all.buy)
 

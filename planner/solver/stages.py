@@ -19,7 +19,7 @@ from planner.solver.exchange import plan_of
 from planner.solver.in_all import add_money_in_all
 from planner.solver.linear import Linear
 from planner.solver.model import PlanModel
-from planner.solver.neighbourhood import LARGEST
+from planner.solver.neighbourhood import LARGEST_IN_PARTS
 from planner.solver.saving import MoneySearch
 from planner.solver.search import NoPlanFound, minimise
 from planner.solver.serving import Guides, Searches, ServiceSearch
@@ -98,7 +98,7 @@ class Stages:
 
         None where the model is large, or days are frozen, which what is found would change.
         """
-        if model.model.size > LARGEST or (self.stored and self.workshop.costs.frozen_days):
+        if model.model.size > LARGEST_IN_PARTS or (self.stored and self.workshop.costs.frozen_days):
             return None
         bare = PlanModel(self.workshop, False, self.stored)
         goal = add_money_in_all(bare, model)

@@ -122,7 +122,7 @@ def test_without_a_kept_plan_there_are_parts_alone(
     moved: Moved, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(calming, "UnboughtSearch", lambda *_: 1 / 0)
-    monkeypatch.setattr(neighbourhood, "LARGEST", 0)
+    monkeypatch.setattr(neighbourhood, "LARGEST_IN_PARTS", 0)
     Stages(moved.workshop).calm(moved.start, LIMITS, buy=moved.bought)
 
 

@@ -132,7 +132,7 @@ def test_what_is_proven_in_all_spares_the_relaxation(monkeypatch: pytest.MonkeyP
 
 def test_a_large_program_is_not_looked_through_in_all(monkeypatch: pytest.MonkeyPatch) -> None:
     searched = Searched(random_workshop(14, products=2, days=30))
-    monkeypatch.setattr(saving, "LARGEST", 0)
+    monkeypatch.setattr(saving, "LARGEST_IN_ALL", 0)
     monkeypatch.setattr(saving.CheapestInAll, "proven", never)
     monkeypatch.setattr(saving.CheapestInAll, "improved", never)
     in_all = Unbought(task=searched.in_all_prover.task, buy=searched.cheapest.buy)

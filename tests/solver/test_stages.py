@@ -240,7 +240,7 @@ def test_what_is_bought_in_all_is_asked_first_but_for_large_models_and_frozen_da
         return Found(search.task.hint, None)
 
     monkeypatch.setattr(MoneySearch, "run", run)
-    monkeypatch.setattr(stages_file, "LARGEST", largest)
+    monkeypatch.setattr(stages_file, "LARGEST_IN_PARTS", largest)
     workshop = random_workshop(3, products=2, days=30)
     workshop = workshop.changed(costs=replace(workshop.costs, frozen_days=frozen))
     kept = settled(workshop, draft(workshop))
@@ -256,7 +256,7 @@ def test_a_calm_goal_too_large_to_search_at_once_is_improved_in_parts_if_they_ar
     most: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(stages_file, "AT_ONCE", 0)
-    monkeypatch.setattr(neighbourhood, "LARGEST", most)
+    monkeypatch.setattr(neighbourhood, "LARGEST_IN_PARTS", most)
     monkeypatch.setattr(stages_file, "minimise", lambda *_: 1 / 0)
     workshop = random_workshop(3, products=3, days=60)
     start = settled(workshop, draft(workshop))
