@@ -14,7 +14,7 @@ from planner.solver.variables import Variables
 
 @dataclass(frozen=True, kw_only=True)
 class Calm:
-    """The goal, and the changes in it, each of which counts for so much; None without any plan."""
+    """The goal, and the changes in it, None without a stored plan; each has so much weight."""
 
     goal: Linear
     changes: Linear | None

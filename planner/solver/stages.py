@@ -122,21 +122,29 @@ class Stages:
         if bound is not None:
             found = Found(task.hint, bound)
         else:
-            found = self._calmer(task, start, buy, calm.counted(self.progress))
+            bare = self._calm_bare(task, start, buy)
+            left = max(0.0, limits.seconds - (monotonic() - started))
+            task = replace(task, limits=replace(limits, seconds=left))
+            found = self._calmer(task, bare, calm.counted(self.progress))
         return _answer(task, found, monotonic() - started)
 
-    def _calmer(self, task: Task, start: Plan, buy: Buy | None, progress: Progress) -> Found:
+    def _calmer(self, task: Task, bare: Unbought | None, progress: Progress) -> Found:
         """All at once where the model is small, or several may search it; else piece by piece.
 
         In a large model one search alone comes to nothing: no plan at hand is calmer, and no bound.
         """
-        if task.limits.workers > 1 or task.model.model.size <= AT_ONCE:
+        if self._is_calmed_at_once(task):
             return minimise(task, progress, self.stop)
-        bare = None if buy is None or self.stored is None else self._calm_bare(task, start, buy)
         return calmed(task, bare, Board(progress).hear, self.stop)
 
-    def _calm_bare(self, task: Task, start: Plan, buy: Buy) -> Unbought:
-        """The same without the days of purchases."""
+    def _is_calmed_at_once(self, task: Task) -> bool:
+        return task.limits.workers > 1 or task.model.model.size <= AT_ONCE
+
+    def _calm_bare(self, task: Task, start: Plan, buy: Buy | None) -> Unbought | None:
+        """The same without the days of purchases; None where it is not searched by windows."""
+        large = task.model.model.size > LARGEST_IN_PARTS
+        if buy is None or self.stored is None or large or self._is_calmed_at_once(task):
+            return None
         model = self._model_without_purchases(start)
         _lose_no_more(model, start)
         goal = add_calm(model.model, model.variables, self.stored).goal
