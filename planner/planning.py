@@ -373,7 +373,7 @@ class Planning:
         from planner.solver.apart import apart
 
         until = monotonic() + limits.seconds
-        seed, seconds = self.settings.seed + SECOND_SEED, IN_TIME * limits.seconds
+        seed, seconds = limits.seed + SECOND_SEED, IN_TIME * limits.seconds
         arguments = self.workshop, self._rebuilds(limits), seed, seconds, guides, self.taken_up
 
         def goes_on() -> bool:

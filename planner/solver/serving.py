@@ -10,9 +10,10 @@ window.
 With one worker each step's outcome follows from its limits of work alone, so that a plan repeats.
 """
 
-from collections.abc import Sequence
-from concurrent.futures import Future
+from collections.abc import Iterator, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, replace
+from itertools import count
 from threading import Event
 from time import monotonic
 from typing import Protocol
@@ -89,6 +90,10 @@ narrow, and for windows after it, which find better plans where it was not close
 SEEKING, SEEKING_NEAR = 0.35, 0.6
 """Shares of the work for the caller's searches, where windows are planned anew after them, and
 where the first of them is not guided, because it stays near a kept plan.
+"""
+
+FURTHER = 0.12
+"""Share of the work for two further searches, where windows from what is found gain nothing more.
 """
 
 AT_ONCE = 0.5
@@ -222,7 +227,27 @@ class ServiceSearch:
             seeking = 1 - AFTER_PARTS
             starts = [found.values, *(start for start in starts if start != found.values)]
         windows = WindowSearch(self.prover, self._limits(1 - seeking), CORES, stop)
-        return better_of(self.task.measure, found, windows.improved(starts))
+        improved = windows.improved(starts, self._sought_anew(windows, stop))
+        return better_of(self.task.measure, found, improved)
+
+    def _sought_anew(self, windows: WindowSearch, stop: Event) -> Iterator[dict[int, int]]:
+        """What more of the caller's second searches find, two at once, each with its own seed."""
+        second, task = self.searches.second, self.task
+        if second is None:
+            return
+        for seed in count(task.limits.seed + CORES, CORES):
+            limits = self._limits(FURTHER, 1 - self._seeking - FURTHER)
+            if limits.seconds < SOON or stop.is_set() or not windows.spend(limits.work):
+                return
+
+            def sought(place: int, limits: Limits = limits, seed: int = seed) -> dict[int, int]:
+                own = replace(limits, seed=seed + place)
+                plan = second(own, self.progress, stop, self._guides(place))
+                return task.model.values_of(plan)
+
+            with ThreadPoolExecutor(CORES, thread_name_prefix="further") as searches:
+                found = list(searches.map(sought, range(CORES)))
+            yield from sorted(found, key=task.measure.value)
 
     @property
     def _is_windowed(self) -> bool:

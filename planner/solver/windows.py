@@ -5,10 +5,10 @@ a dozen of them. Branch and cut does, where the program is tight and only a few 
 free: it then looks at all ways of filling them. Where the first window is follows from the seed.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
-from itertools import pairwise
+from itertools import chain, pairwise
 from random import Random
 from threading import Event
 
@@ -26,7 +26,7 @@ from planner.solver.variables import Variables
 FIRST_DAYS, FEWEST_DAYS = 30, 28
 """Days of a window at first, and at the least."""
 
-WIDER, NARROWER = 1.15, 0.87
+WIDER, NARROWER = 1.3, 0.8
 """Factors for the next windows after one that was planned to the end, and after one that was not.
 """
 
@@ -107,18 +107,28 @@ class WindowSearch(Piecewise[Begun, Replanned]):
         self._program = prover.branching.program.with_goal(self.measure)
         self._width = float(min(FIRST_DAYS, self._days))
 
-    def improved(self, starts: Sequence[dict[int, int]]) -> Found:
+    def improved(
+        self, starts: Sequence[dict[int, int]], further: Iterable[dict[int, int]] = ()
+    ) -> Found:
         """The best found from some assignments of all the model's variables on, the best first.
 
-        The next one's turn comes where nothing is gained any more; in the end the best goes on.
+        The next one's turn comes where nothing is gained any more, then that of `further` ones,
+        which are asked for only then; in the end the best goes on.
         """
-        waiting = sorted(starts, key=self._value)
-        best = waiting[0]
+        waiting = chain(sorted(starts, key=self._value), further)
+        values = best = next(waiting)
         with self._turns as turns:
             while turns.work > 0 and self._value(best) > 0 and self._goes_on():
-                values = waiting.pop(0) if waiting else best
                 best = min(best, self._until_idle(values), key=self._value)
+                values = next(waiting, best)
         return self.prover.needed(best)
+
+    def spend(self, work: float) -> bool:
+        """Take work off for something else; not if less than as much would be left for windows."""
+        if self._turns.work < 2 * work:
+            return False
+        self._turns.work -= work
+        return True
 
     def _until_idle(self, values: dict[int, int]) -> dict[int, int]:
         """What becomes of an assignment until nothing is gained, or the search is over."""

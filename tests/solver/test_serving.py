@@ -106,7 +106,7 @@ class Windows:
         self._with = at_once, limits.work
         return self
 
-    def improved(self, starts: list[dict[int, int]]) -> Found:
+    def improved(self, starts: list[dict[int, int]], further: object = ()) -> Found:
         self.begun.append((starts, *self._with))
         return Found(starts[0], None)
 
@@ -348,6 +348,66 @@ def test_no_windows_where_the_relaxations_take_too_much_of_the_time(
     assert sum(seek.works) == pytest.approx(WORK.work)
     assert second.works == [0.8 * WORK.work]
     assert windows.begun == []
+
+
+class Purse:
+    """Stands for windows with so much work left, half of which has to be left for them."""
+
+    def __init__(self, work: float) -> None:
+        self.work = work
+
+    def spend(self, work: float) -> bool:
+        if self.work < 2 * work:
+            return False
+        self.work -= work
+        return True
+
+
+def test_where_windows_gain_nothing_more_two_further_searches_begin_each_with_its_own_seed(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """While there is work for them. The relaxation leads each; the best comes first."""
+    with_nothing_more_to_prove(monkeypatch, 0)
+    monkeypatch.setattr(serving, "rounded", lambda *_: [("a",), ("b",)])
+    task = service_task(small_workshop(12), WORK)
+    best = successful(task).plan
+    begun: list[tuple[int, float, serving.Guides]] = []
+
+    def second(
+        limits: Limits, progress: Progress, stop: Event, guides: serving.Guides = ()
+    ) -> Plan:
+        begun.append((limits.seed, limits.work, guides))
+        return best if limits.seed % 2 else Seeking(task).plan
+
+    searching = search(task, Seeking(task), second=second, guided=True)
+    searching.run()
+    begun.clear()
+    share = serving.FURTHER * WORK.work
+    found = list(searching._sought_anew(Purse(3.5 * share), Event()))  # type: ignore[arg-type]
+    losses = [task.goal.value(values) for values in found]
+    assert losses == [least(task), task.goal.value(task.hint)] * 2
+    first, other = [("a",)], [("b",)]
+    expected = [(3, share, first), (4, share, other), (5, share, first), (6, share, other)]
+    assert sorted(begun) == [(seed, pytest.approx(work), guides) for seed, work, guides in expected]
+
+
+@pytest.mark.parametrize("why", ["no work", "no time", "stopped", "none to begin"])
+def test_no_further_search_begins_without(why: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    with_nothing_more_to_prove(monkeypatch, 0)
+    Windows(monkeypatch)
+    task = service_task(small_workshop(12), WORK)
+    second = Seeking(task)
+    searching = search(task, Seeking(task), second=None if why == "none to begin" else second)
+    searching.run()
+    second.works.clear()
+    stop = Event()
+    if why == "stopped":
+        stop.set()
+    if why == "no time":
+        searching.until = monotonic() + serving.SOON
+    purse = Purse(0.0 if why == "no work" else 100.0)
+    assert list(searching._sought_anew(purse, stop)) == []  # type: ignore[arg-type]
+    assert second.works == []
 
 
 def test_windows_find_what_the_searches_did_not(monkeypatch: pytest.MonkeyPatch) -> None:

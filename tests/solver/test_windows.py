@@ -1,6 +1,7 @@
 """Windows planned anew: the rest stays, every row holds, and what is found goes together."""
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
 from threading import Event
@@ -230,6 +231,42 @@ def test_where_nothing_is_gained_it_is_the_next_plans_turn(
     search(prover_of(task), replace(ENOUGH, work=5)).improved([task.hint, best])
     low, high = task.goal.value(best), task.goal.value(task.hint)
     assert turns == [low, low, high, high, low]
+
+
+def test_further_starts_are_asked_for_only_where_nothing_is_gained_any_more(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The best of all goes on after them."""
+    task = service_task(small_workshop(IMPROVABLE))
+    best = minimise(task).values
+    turns: list[int] = []
+
+    def plan_anew(
+        _: WindowSearch, values: dict[int, int], window: Window, work: float
+    ) -> windows_file.Replanned:
+        turns.append(task.goal.value(values))
+        return windows_file.Replanned(values=None, ended=True, work=1.0)
+
+    def further() -> Iterator[dict[int, int]]:
+        asked.append(len(turns))
+        yield best
+
+    asked: list[int] = []
+    monkeypatch.setattr(WindowSearch, "_planned_anew", plan_anew)
+    searching = search(prover_of(task), replace(ENOUGH, work=6))
+    found = searching.improved([task.hint], further())
+    low, high = task.goal.value(best), task.goal.value(task.hint)
+    assert turns == [high, high, low, low, low, low]
+    assert asked == [2]
+    assert task.goal.value(found.values) == low
+
+
+def test_as_much_work_is_left_for_windows_as_is_spent_on_something_else() -> None:
+    searching = search(prover_of(service_task(small_workshop(IMPROVABLE))), replace(ENOUGH, work=5))
+    assert searching.spend(2)
+    assert not searching.spend(2)
+    assert searching.spend(1.5)
+    assert not searching.spend(1)
 
 
 def test_windows_come_to_every_day() -> None:
