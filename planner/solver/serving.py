@@ -5,7 +5,7 @@ and the products one by one give a bound. Then the caller's second search begins
 where the relaxation leads, which may guide the first one too. If the program is small, branch and
 cut goes on from what they find, and closes the gap part by part; at once, if the gap is narrow.
 Where it is not small, or that takes too long, the best that was found is planned anew window by
-window.
+window, and where nothing is gained that way, what further searches find.
 
 With one worker each step's outcome follows from its limits of work alone, so that a plan repeats.
 """
@@ -246,7 +246,8 @@ class ServiceSearch:
                 return task.model.values_of(plan)
 
             with ThreadPoolExecutor(CORES, thread_name_prefix="further") as searches:
-                found = list(searches.map(sought, range(CORES)))
+                begun = [searches.submit(sought, place) for place in range(CORES)]
+                found = [awaited(each, self.prover.tell) for each in begun]
             yield from sorted(found, key=task.measure.value)
 
     @property

@@ -121,6 +121,7 @@ class WindowSearch(Piecewise[Begun, Replanned]):
             while turns.work > 0 and self._value(best) > 0 and self._goes_on():
                 best = min(best, self._until_idle(values), key=self._value)
                 values = next(waiting, best)
+                best = min(best, values, key=self._value)
         return self.prover.needed(best)
 
     def spend(self, work: float) -> bool:

@@ -261,6 +261,23 @@ def test_further_starts_are_asked_for_only_where_nothing_is_gained_any_more(
     assert task.goal.value(found.values) == low
 
 
+def test_a_further_start_counts_though_no_work_is_left_for_it(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    task = service_task(small_workshop(IMPROVABLE))
+    best = minimise(task).values
+
+    def plan_anew(
+        _: WindowSearch, values: dict[int, int], window: Window, work: float
+    ) -> windows_file.Replanned:
+        return windows_file.Replanned(values=None, ended=True, work=1.0)
+
+    monkeypatch.setattr(WindowSearch, "_planned_anew", plan_anew)
+    searching = search(prover_of(task), replace(ENOUGH, work=1))
+    found = searching.improved([task.hint], iter([best])).values
+    assert task.goal.value(found) == task.goal.value(best)
+
+
 def test_as_much_work_is_left_for_windows_as_is_spent_on_something_else() -> None:
     searching = search(prover_of(service_task(small_workshop(IMPROVABLE))), replace(ENOUGH, work=5))
     assert searching.spend(2)
