@@ -39,8 +39,8 @@ REBUILD_WORK, REBUILD_WORK_EACH = 7e-4, 3.5e-7
 MOST_REBUILDS = 100_000
 """More gain next to nothing."""
 
-QUICKEST = 2.0
-"""Seconds that a unit of work takes on a quick machine; it was three to four on a slow one."""
+QUICKEST = 1.0
+"""Seconds that a unit of work takes on a quick machine at least; three to four on a slow one."""
 
 SECOND_SEED = 1_000
 """What the seed of a second search is higher by."""
