@@ -28,7 +28,11 @@ STEP = 0.2
 WAITING = "looking for a first plan"
 STOPPING = "stopping: the best plan so far is kept"
 STOPPED = "Stopped by Ctrl-C: this is the best plan found until then."
-MONEY_GOALS = {"service": "lost sales and late days", "money": "cost"}
+MONEY_GOALS = {
+    "draft": "lost sales and late days",
+    "service": "lost sales and late days",
+    "money": "cost",
+}
 
 
 @dataclass(frozen=True, kw_only=True)

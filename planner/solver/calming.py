@@ -8,10 +8,8 @@ from planner.settings import Progress
 from planner.solver.neighbourhood import improved_in_parts
 from planner.solver.proving import Prover
 from planner.solver.task import Found, Task
+from planner.solver.turns import CORES
 from planner.solver.unbought import Unbought, UnboughtSearch
-
-CORES = 2
-"""Windows planned at once: nothing goes on beside them."""
 
 IN_WINDOWS = 0.8
 """Share of the work for windows, which move batches; parts then see to what is bought."""
@@ -24,13 +22,8 @@ def calmed(task: Task, bare: Unbought | None, progress: Progress, stop: Event) -
     limits = task.limits
     until = monotonic() + limits.seconds
     full = Prover(task=task, until=until, progress=progress, stop=stop)
-    prover = Prover(
-        task=bare.task,
-        until=until,
-        progress=lambda note: progress(replace(note, value=None)),  # it is no whole plan's
-        stop=stop,
-    )
     full.tell(value=task.goal.value(task.hint))
+    prover = bare.prover(until, progress, stop)
     search = UnboughtSearch(prover=prover, full=full, buy=bare.buy)
     windows = limits.of_step(IN_WINDOWS, 1 - IN_WINDOWS, limits.seconds)
     found = search.improved(windows, CORES, stop)

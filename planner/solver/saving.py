@@ -53,15 +53,10 @@ class MoneySearch:
 
     @cached_property
     def _cheapest(self) -> CheapestInAll | None:
-        """What looks for the cheapest in all; its values are no plan's, so they are not told."""
+        """What looks for the cheapest in all; None where there is none, or it is too large."""
         if self.in_all is None:
             return None
-        prover = Prover(
-            task=self.in_all.task,
-            until=self.until,
-            progress=lambda note: self.progress(replace(note, value=None)),
-            stop=self.stop,
-        )
+        prover = self.in_all.prover(self.until, self.progress, self.stop)
         if prover.prepare() > LARGEST_IN_ALL:
             return None
         return CheapestInAll(prover=prover, full=self.prover, buy=self.in_all.buy)

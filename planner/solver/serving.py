@@ -27,6 +27,7 @@ from planner.solver.proving import Prover
 from planner.solver.rounding import rounded
 from planner.solver.search import improved_at_once
 from planner.solver.task import Found, Limits, Task, better_of
+from planner.solver.turns import CORES
 from planner.solver.windows import WindowSearch
 
 Guides = Sequence[Sequence[Batch]]
@@ -104,9 +105,6 @@ LARGEST_AT_ONCE = 6_000
 
 SECOND = 0.8
 """Share of the work for a second search without windows after it."""
-
-CORES = 2
-"""Parts or windows planned at once, where nothing else goes on."""
 
 SOON = 3.0
 """Seconds in which a second search, in a process that has yet to begin, comes to nothing."""

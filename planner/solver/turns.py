@@ -12,6 +12,9 @@ from typing import Generic, Protocol, Self, TypeVar
 
 from planner.solver.closing import awaited
 
+CORES = 2
+"""Pieces done at once, where nothing else goes on."""
+
 
 class Worked(Protocol):
     """Something that took units of work."""

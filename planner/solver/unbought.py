@@ -5,10 +5,11 @@ with purchases, in the full model, says how good it is.
 """
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from threading import Event
 
 from planner.plan import Plan
+from planner.settings import Progress
 from planner.solver.exchange import plan_of
 from planner.solver.proving import Prover
 from planner.solver.task import Found, Limits, Task, better_of
@@ -24,6 +25,15 @@ class Unbought:
 
     task: Task
     buy: Buy
+
+    def prover(self, until: float, progress: Progress, stop: Event) -> Prover:
+        """Its prover, which tells no values: they are not yet a plan's."""
+        return Prover(
+            task=self.task,
+            until=until,
+            progress=lambda note: progress(replace(note, value=None)),
+            stop=stop,
+        )
 
 
 @dataclass(kw_only=True)

@@ -31,6 +31,9 @@ def test_before_the_first_plan_and_without_a_bound_less_is_said() -> None:
     assert live.progress_text(note("service", None, None), EURO) == (
         "service: no plan yet, 41 s left"
     )
+    assert live.progress_text(note("draft", 100_000, None), EURO) == (
+        "draft: lost sales and late days EUR 1.00, 41 s left"
+    )
     assert live.progress_text(note("money", 100_000, None), EURO) == (
         "money: cost EUR 1.00, 41 s left"
     )

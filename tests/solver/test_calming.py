@@ -6,7 +6,6 @@ from threading import Event
 
 import pytest
 
-from planner.draft import purchases_for
 from planner.draft.draft import draft
 from planner.frozen import frozen_changes
 from planner.plan import Plan
@@ -17,10 +16,11 @@ from planner.solver import stages as stages_file
 from planner.solver.stages import Answer, Stages
 from planner.solver.task import Found, Limits, Task
 from planner.solver.unbought import Buy
-from planner.workshop import Workshop
 from tests.solver.rows import settled
+from tests.solver.twice import bought
 from tests.workshops import random_workshop
 
+DEARER = 10**9
 LIMITS = Limits(work=4, seconds=120, seed=1, workers=1)
 
 
@@ -44,7 +44,7 @@ class Moved:
         return Stages(self.workshop, self.kept).calm(self.start, limits, dearer, buy)
 
     def bought(self, plan: Plan) -> Iterator[Plan]:
-        yield replace(plan, purchases=bought_for(self.workshop, plan))
+        yield from bought(self.workshop, plan)
         yield replace(plan, purchases=self.kept.purchases)
 
     def money(self, plan: Plan) -> int:
@@ -54,15 +54,6 @@ class Moved:
 
     def loss(self, plan: Plan) -> int:
         return replay(self.workshop, settled(self.workshop, plan)).money.service
-
-
-DEARER = 10**9
-
-
-def bought_for(workshop: Workshop, plan: Plan) -> tuple:  # type: ignore[type-arg]
-    purchases = purchases_for(workshop, plan.batches, plan.preparations)
-    assert purchases is not None
-    return tuple(purchases)
 
 
 @pytest.fixture(scope="module")

@@ -213,69 +213,59 @@ def test_no_more_work_is_done_than_there_is(monkeypatch: pytest.MonkeyPatch, at_
     assert 8 * at_once <= sum(done) < 8 * at_once + 1
 
 
+class InVain:
+    """Stands for planning windows anew, each in a unit of work: what they began from."""
+
+    def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
+        self.task = service_task(small_workshop(IMPROVABLE))
+        self.best = minimise(self.task).values
+        self.low, self.high = (self.task.goal.value(v) for v in (self.best, self.task.hint))
+        self.turns: list[int] = []
+        monkeypatch.setattr(WindowSearch, "_planned_anew", self._planned_anew)
+
+    def _planned_anew(
+        self, values: dict[int, int], window: Window, work: float
+    ) -> windows_file.Replanned:
+        self.turns.append(self.task.goal.value(values))
+        return windows_file.Replanned(values=None, ended=True, work=1.0)
+
+    def search(self, work: float) -> WindowSearch:
+        return search(prover_of(self.task), replace(ENOUGH, work=work))
+
+
 def test_where_nothing_is_gained_it_is_the_next_plans_turn(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     """The best first; the best of all that came of them goes on in the end."""
-    task = service_task(small_workshop(IMPROVABLE))
-    best = minimise(task).values
-    turns: list[int] = []
-
-    def plan_anew(
-        _: WindowSearch, values: dict[int, int], window: Window, work: float
-    ) -> windows_file.Replanned:
-        turns.append(task.goal.value(values))
-        return windows_file.Replanned(values=None, ended=True, work=1.0)
-
-    monkeypatch.setattr(WindowSearch, "_planned_anew", plan_anew)
-    search(prover_of(task), replace(ENOUGH, work=5)).improved([task.hint, best])
-    low, high = task.goal.value(best), task.goal.value(task.hint)
-    assert turns == [low, low, high, high, low]
+    vain = InVain(monkeypatch)
+    vain.search(5).improved([vain.task.hint, vain.best])
+    assert vain.turns == [vain.low, vain.low, vain.high, vain.high, vain.low]
 
 
 def test_further_starts_are_asked_for_only_where_nothing_is_gained_any_more(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     """The best of all goes on after them."""
-    task = service_task(small_workshop(IMPROVABLE))
-    best = minimise(task).values
-    turns: list[int] = []
-
-    def plan_anew(
-        _: WindowSearch, values: dict[int, int], window: Window, work: float
-    ) -> windows_file.Replanned:
-        turns.append(task.goal.value(values))
-        return windows_file.Replanned(values=None, ended=True, work=1.0)
+    vain = InVain(monkeypatch)
+    asked: list[int] = []
 
     def further() -> Iterator[dict[int, int]]:
-        asked.append(len(turns))
-        yield best
+        asked.append(len(vain.turns))
+        yield vain.best
 
-    asked: list[int] = []
-    monkeypatch.setattr(WindowSearch, "_planned_anew", plan_anew)
-    searching = search(prover_of(task), replace(ENOUGH, work=6))
-    found = searching.improved([task.hint], further())
-    low, high = task.goal.value(best), task.goal.value(task.hint)
-    assert turns == [high, high, low, low, low, low]
+    found = vain.search(6).improved([vain.task.hint], further())
+    assert vain.turns == [vain.high, vain.high, *[vain.low] * 4]
     assert asked == [2]
-    assert task.goal.value(found.values) == low
+    assert vain.task.goal.value(found.values) == vain.low
 
 
 def test_a_further_start_counts_though_no_work_is_left_for_it(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    task = service_task(small_workshop(IMPROVABLE))
-    best = minimise(task).values
-
-    def plan_anew(
-        _: WindowSearch, values: dict[int, int], window: Window, work: float
-    ) -> windows_file.Replanned:
-        return windows_file.Replanned(values=None, ended=True, work=1.0)
-
-    monkeypatch.setattr(WindowSearch, "_planned_anew", plan_anew)
-    searching = search(prover_of(task), replace(ENOUGH, work=1))
-    found = searching.improved([task.hint], iter([best])).values
-    assert task.goal.value(found) == task.goal.value(best)
+    vain = InVain(monkeypatch)
+    found = vain.search(1).improved([vain.task.hint], iter([vain.best]))
+    assert vain.turns == [vain.high]
+    assert vain.task.goal.value(found.values) == vain.low < vain.high
 
 
 def test_as_much_work_is_left_for_windows_as_is_spent_on_something_else() -> None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
 from threading import Event
 from time import monotonic
 
@@ -20,6 +21,13 @@ from planner.solver.unbought import Buy
 from planner.workshop import Workshop
 from tests.solver.pools import ENOUGH
 from tests.solver.rows import broken_rows, settled
+
+
+def bought(workshop: Workshop, plan: Plan) -> Iterator[Plan]:
+    """A plan with purchases that cover what it uses, if there are any."""
+    purchases = purchases_for(workshop, plan.batches, plan.preparations)
+    if purchases is not None:
+        yield replace(plan, purchases=tuple(purchases))
 
 
 class Both:
@@ -50,7 +58,7 @@ class Searched(Both):
         self.prover = self._prover(self.full, self.full.money, seconds)
         self.in_all_prover = self._prover(self.bare, self.in_all, seconds)
         self.cheapest = CheapestInAll(
-            prover=self.in_all_prover, full=self.prover, buy=buy or self._bought
+            prover=self.in_all_prover, full=self.prover, buy=buy or partial(bought, workshop)
         )
 
     def _prover(self, model: PlanModel, goal: Linear, seconds: float) -> Prover:
@@ -60,11 +68,6 @@ class Searched(Both):
         task = Task(stage="money", model=model, goal=goal, hint=hint, limits=ENOUGH)
         until = monotonic() + seconds
         return Prover(task=task, until=until, progress=self.told.append, stop=Event())
-
-    def _bought(self, plan: Plan) -> Iterator[Plan]:
-        purchases = purchases_for(self.workshop, plan.batches, plan.preparations)
-        if purchases is not None:
-            yield replace(plan, purchases=tuple(purchases))
 
     def cost(self, values: dict[int, int]) -> int:
         """By the full goal, of an assignment that keeps every row."""
