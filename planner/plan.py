@@ -97,7 +97,8 @@ class Status(StrEnum):
 class Stage:
     """One goal of the solve: `value` reached, and `bound` that no plan can be below.
 
-    service and money count thousandths of a minor unit, calm counts changed batches and days.
+    service and money count thousandths of a minor unit, calm counts changed batches and days. Near
+    a kept plan calm also tells how many changes there are, and have to be, if it loses no more.
     """
 
     goal: str
@@ -105,6 +106,8 @@ class Stage:
     bound: int
     seconds: float
     status: Status
+    changes: int | None = None
+    least_changes: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

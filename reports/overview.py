@@ -34,6 +34,11 @@ ALIKE = "that loses as little, and makes nothing that nobody asks for,"
 """The plans that the bound on money is about."""
 CALMEST = "No plan that is as good changes less and does things earlier."
 MAY_BE_CALMER = "A plan as good that changes less, or does things earlier, may exist."
+FEWEST_CHANGES = "No plan that is as good changes less of the plan before."
+CHANGES = (
+    "Of the plan before {changes} (poured, packed, made, ordered); no plan that is as good makes "
+    "fewer than {least}."
+)
 UNPROVEN = "How good it is has not been proven: the search was too short."
 
 
@@ -266,6 +271,11 @@ def _proof(view: View, stage: Stage) -> str:
         return _money_proof(view, stage)
     if stage.status is Status.OPTIMAL:
         return CALMEST
+    if stage.changes is not None and stage.changes == stage.least_changes:
+        return FEWEST_CHANGES
+    if stage.changes is not None and stage.least_changes:
+        changes = count_text(stage.changes, "change")
+        return CHANGES.format(changes=changes, least=stage.least_changes)
     return MAY_BE_CALMER
 
 

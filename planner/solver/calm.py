@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from ortools.sat.python import cp_model
 
-from planner.plan import Plan
+from planner.plan import Plan, Stage
 from planner.settings import Progress, ProgressNote
 from planner.solver.changes import add_changes, outweighing
 from planner.solver.linear import Linear, LinearModel, Staircase
@@ -31,6 +31,17 @@ class Calm:
                 progress(replace(note, value=changes(note.value), bound=changes(note.bound)))
 
         return tell
+
+    def counted_in(self, stage: Stage) -> Stage:
+        """The stage with its changes, and how many there are at the least; as it is without any."""
+        if self.changes is None:
+            return stage
+        changes, least = stage.value // self.weight, stage.bound // self.weight
+        return replace(stage, changes=changes, least_changes=least)
+
+    def changes_at(self, weight: int) -> Linear:
+        """The changes alone, each with another weight."""
+        return Linear() if self.changes is None else Linear().add(self.changes, weight)
 
     def bound_at(self, values: dict[int, int], variables: Variables) -> int | None:
         """A bound of the goal from an assignment that changes nothing; None from any other.

@@ -1,31 +1,87 @@
-"""The calm stage of a large model: window by window without purchases, then part by part."""
+"""The calm stage of a large model: window by window without purchases, then part by part.
 
-from dataclasses import replace
+Beside the parts branch and cut proves how many changes there have to be at least.
+"""
+
+from dataclasses import dataclass, replace
+from functools import partial
 from threading import Event
 from time import monotonic
 
 from planner.settings import Progress
+from planner.solver.closing import closed_in
+from planner.solver.exchange import plan_of
+from planner.solver.linear import Linear
 from planner.solver.neighbourhood import improved_in_parts
 from planner.solver.proving import Prover
-from planner.solver.task import Found, Task
+from planner.solver.task import Found, Limits, Task
 from planner.solver.turns import CORES
 from planner.solver.unbought import Unbought, UnboughtSearch
 
-IN_WINDOWS = 0.8
+IN_WINDOWS = 0.6
 """Share of the work for windows, which move batches; parts then see to what is bought."""
 
 
-def calmed(task: Task, bare: Unbought | None, progress: Progress, stop: Event) -> Found:
-    """A calmer assignment of the task's model, without a bound; part by part only, if not bare."""
+@dataclass(frozen=True, kw_only=True)
+class Unmoved(Unbought):
+    """A calm task without purchases, and its changes alone, as much each as with purchases."""
+
+    changes: Linear
+
+
+@dataclass(frozen=True, kw_only=True)
+class CalmSearch:
+    """One search for a plan with few changes, and for how many there have to be at least."""
+
+    task: Task
+    bare: Unmoved
+    progress: Progress
+    stop: Event
+    until: float
+
+    def run(self) -> Found:
+        """A calmer assignment of the task's model."""
+        self._full(self.task.hint).tell(value=self.task.goal.value(self.task.hint))
+        moved = self._moved()
+        limits = self._limits(1 - IN_WINDOWS)
+        parts = partial(self._in_parts, moved, limits)
+        proof = partial(self._proof, moved, limits)
+        return closed_in(self.task.goal, moved, parts, proof, self.stop)
+
+    def _moved(self) -> Found:
+        """What windows come to."""
+        search = self._search(self.bare, self.task.hint)
+        return search.improved(self._limits(IN_WINDOWS, 1 - IN_WINDOWS), CORES, self.stop)
+
+    def _in_parts(self, start: Found, limits: Limits, stop: Event) -> Found:
+        rest = replace(self.task, hint=start.values, limits=limits)
+        return improved_in_parts(rest, self.progress, stop)
+
+    def _proof(self, start: Found, limits: Limits) -> Found:
+        """The changes that there have to be, by branch and cut of them alone."""
+        bare = self.bare
+        plan = plan_of(self.task.model.variables, start.values.__getitem__)
+        hint = bare.task.model.values_of(plan)
+        fewest = replace(bare, task=replace(bare.task, goal=bare.changes, hint=hint))
+        found, _ = self._search(fewest, start.values).proven(limits)
+        return found
+
+    def _search(self, bare: Unbought, start: dict[int, int]) -> UnboughtSearch:
+        prover = bare.prover(self.until, self.progress, self.stop)
+        return UnboughtSearch(prover=prover, full=self._full(start), buy=bare.buy)
+
+    def _full(self, start: dict[int, int]) -> Prover:
+        task = replace(self.task, hint=start)
+        return Prover(task=task, until=self.until, progress=self.progress, stop=self.stop)
+
+    def _limits(self, share: float, after: float = 0.0) -> Limits:
+        left = max(0.0, self.until - monotonic())
+        return self.task.limits.of_step(share, after, left)
+
+
+def calmed(task: Task, bare: Unmoved | None, progress: Progress, stop: Event) -> Found:
+    """A calmer assignment of the task's model; only part by part, and unproven, if not bare."""
     if bare is None:
         return improved_in_parts(task, progress, stop)
-    limits = task.limits
-    until = monotonic() + limits.seconds
-    full = Prover(task=task, until=until, progress=progress, stop=stop)
-    full.tell(value=task.goal.value(task.hint))
-    prover = bare.prover(until, progress, stop)
-    search = UnboughtSearch(prover=prover, full=full, buy=bare.buy)
-    windows = limits.of_step(IN_WINDOWS, 1 - IN_WINDOWS, limits.seconds)
-    found = search.improved(windows, CORES, stop)
-    rest = limits.of_step(1 - IN_WINDOWS, 0.0, max(0.0, until - monotonic()))
-    return improved_in_parts(replace(task, hint=found.values, limits=rest), progress, stop)
+    until = monotonic() + task.limits.seconds
+    return CalmSearch(task=task, bare=bare, progress=progress, stop=stop, until=until).run()

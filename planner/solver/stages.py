@@ -12,8 +12,8 @@ from planner.frozen import orders_placed
 from planner.plan import Plan, Stage, Status
 from planner.settings import Progress
 from planner.solver.board import Board
-from planner.solver.calm import add_calm
-from planner.solver.calming import calmed
+from planner.solver.calm import Calm, add_calm
+from planner.solver.calming import Unmoved, calmed
 from planner.solver.changes import add_changes, add_frozen, add_moved
 from planner.solver.exchange import plan_of
 from planner.solver.in_all import add_money_in_all
@@ -122,13 +122,14 @@ class Stages:
         if bound is not None:
             found = Found(task.hint, bound)
         else:
-            bare = self._calm_bare(task, start, buy)
+            bare = self._calm_bare(task, calm, start, buy)
             left = max(0.0, limits.seconds - (monotonic() - started))
             task = replace(task, limits=replace(limits, seconds=left))
             found = self._calmer(task, bare, calm.counted(self.progress))
-        return _answer(task, found, monotonic() - started)
+        answer = _answer(task, found, monotonic() - started)
+        return replace(answer, stage=calm.counted_in(answer.stage))
 
-    def _calmer(self, task: Task, bare: Unbought | None, progress: Progress) -> Found:
+    def _calmer(self, task: Task, bare: Unmoved | None, progress: Progress) -> Found:
         """All at once where the model is small, or several may search it; else piece by piece.
 
         In a large model one search alone comes to nothing: no plan at hand is calmer, and no bound.
@@ -140,15 +141,19 @@ class Stages:
     def _is_calmed_at_once(self, task: Task) -> bool:
         return task.limits.workers > 1 or task.model.model.size <= AT_ONCE
 
-    def _calm_bare(self, task: Task, start: Plan, buy: Buy | None) -> Unbought | None:
+    def _calm_bare(self, task: Task, calm: Calm, start: Plan, buy: Buy | None) -> Unmoved | None:
         """The same without the days of purchases; None where it is not searched by windows."""
         large = task.model.model.size > LARGEST_IN_PARTS
         if buy is None or self.stored is None or large or self._is_calmed_at_once(task):
             return None
         model = self._model_without_purchases(start)
         _lose_no_more(model, start)
-        goal = add_calm(model.model, model.variables, self.stored).goal
-        return Unbought(task=_task("calm", model, goal, start, task.limits), buy=buy)
+        bare = add_calm(model.model, model.variables, self.stored)
+        return Unmoved(
+            task=_task("calm", model, bare.goal, start, task.limits),
+            buy=buy,
+            changes=bare.changes_at(calm.weight),
+        )
 
     def _model_without_purchases(self, start: Plan) -> PlanModel:
         """A model with the orders of the frozen days, and no others to decide on."""

@@ -11,12 +11,22 @@ from threading import Event
 from planner.plan import Plan
 from planner.settings import Progress
 from planner.solver.exchange import plan_of
-from planner.solver.proving import Prover
+from planner.solver.highs import Effort, Proof
+from planner.solver.proving import Prover, branched_apart, set_up
 from planner.solver.task import Found, Limits, Task, better_of
 from planner.solver.windows import WindowSearch
 
 Buy = Callable[[Plan], Iterable[Plan]]
 """A plan with purchases that may cover what it uses, in one way or in several; none if none do."""
+
+ENOUGH = 1e-4
+"""Share of the value within which a bound is good enough."""
+
+ROOT = 5.0
+"""How much more a look at the limits counts for before branch and cut first branches.
+
+Until then it cuts for half a second from one look to the next.
+"""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -38,7 +48,10 @@ class Unbought:
 
 @dataclass(kw_only=True)
 class UnboughtSearch:
-    """Looks for plans by the goal of `prover`, and counts them by that of `full`."""
+    """Looks for plans by the goal of `prover`, and counts them by that of `full`.
+
+    No plan comes to less by the second than by the first, so what is proven of one holds of both.
+    """
 
     prover: Prover
     full: Prover
@@ -56,6 +69,43 @@ class UnboughtSearch:
         windows = WindowSearch(self.prover, limits, at_once, stop, hear)
         hear(windows.improved([self.prover.task.hint]).values)
         return best
+
+    def proven(self, limits: Limits) -> tuple[Found, float]:
+        """What no plan can be below, and the best plan found on the way; the work it took."""
+        bound = self._relaxation_bound()
+        best = Found(self.full.task.hint, bound)
+        if bound is None:
+            return best, 0.0
+        task, program = self.prover.task, self.prover.branching.program
+        value = task.goal.value(task.hint)
+        effort = Effort(
+            work=limits.work,
+            seconds=limits.seconds,
+            seed=limits.seed,
+            gap=ENOUGH * value / program.unit,
+            cutoff=program.units_below(value),
+            heuristics=False,
+            root=ROOT,
+        )
+
+        def hear(proof: Proof) -> None:
+            nonlocal best
+            found = None if proof.values is None else self.prover.assignment(proof.values)
+            if found is not None:
+                best = self.better(best, found)
+            if proof.bound is not None:
+                # Beyond the cutoff HiGHS proves nothing: the hint comes to no more.
+                proven = Found(best.values, min(proof.bound, value))
+                best = better_of(self.full.task.goal, best, proven)
+            self.tell(best)
+
+        proof = branched_apart(program, None, effort, self.prover.goes_on, hear)
+        if proof.optimal and proof.values is None:
+            best = Found(best.values, value)
+        return best, proof.work + set_up(program)
+
+    def _relaxation_bound(self) -> int | None:
+        return self.prover.linear_bound()
 
     def better(self, best: Found, found: dict[int, int]) -> Found:
         """The best, or what was found with purchases, if that is better in the full model."""

@@ -41,6 +41,11 @@ SHARE = 0.2
 work on without end.
 """
 
+EACH = 4e-4
+"""Units of work, or seconds, that it gets at the most for each of its rows and columns: the larger
+it is, the longer HiGHS takes to its first branch, and what it finds, it finds soon after that.
+"""
+
 SHORTEST = 4.0
 """Seconds that it gets at the least: in less, little is found."""
 
@@ -199,9 +204,10 @@ class WindowSearch(Piecewise[Begun, Replanned]):
         tied = tied_outside(self.prover.task.model.variables, self._program, values, window)
         hint = tied.narrowed(tightened.completed(values))
         program = tied.program
+        most = EACH * (program.rows + program.columns)
         effort = Effort(
-            work=work,
-            seconds=max(SHORTEST, SHARE * self.limits.seconds),
+            work=min(work, most),
+            seconds=max(SHORTEST, min(SHARE * self.limits.seconds, most)),
             seed=self.limits.seed,
             gap=ENOUGH * self._value(values) / program.unit,
             restarts=False,

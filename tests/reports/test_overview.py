@@ -81,6 +81,19 @@ def test_each_kind_of_proof_has_its_sentence(view: View) -> None:
     assert proofs(view)[1] == overview.UNPROVEN
 
 
+def test_near_a_kept_plan_the_changes_that_there_have_to_be_are_told(view: View) -> None:
+    def told(changes: int, least: int) -> str:
+        calm = stage("calm", 7_654, 4_321, Status.FEASIBLE)
+        return proofs(view, replace(calm, changes=changes, least_changes=least))[1]
+
+    assert told(76, 58) == (
+        "Of the plan before 76 changes (poured, packed, made, ordered); no plan that is as good "
+        "makes fewer than 58."
+    )
+    assert told(4, 4) == overview.FEWEST_CHANGES
+    assert told(76, 0) == overview.MAY_BE_CALMER
+
+
 def test_a_bound_of_nothing_proves_nothing(view: View) -> None:
     for bound in (0, -90_000):
         _, service = proofs(view, stage("service", 100_000, bound, Status.FEASIBLE))

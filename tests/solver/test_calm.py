@@ -58,6 +58,16 @@ def test_with_a_stored_plan_its_days_are_kept(day: int) -> None:
     assert answer.stage.value == day + day + 6
 
 
+def test_changes_are_counted_and_days_are_not() -> None:
+    """Late on day 10, the batch is poured and packed on other days: two days new, two without."""
+    stage = calm(workshop_of(), poured(8), poured(10)).stage
+    assert (stage.changes, stage.least_changes) == (4, 4)
+    stage = calm(workshop_of(), poured(8), poured(3)).stage
+    assert (stage.changes, stage.least_changes) == (0, 0)
+    stage = calm(workshop_of(), poured(8), None).stage
+    assert (stage.changes, stage.least_changes) == (None, None)
+
+
 def test_what_is_not_in_the_stored_plan_comes_early() -> None:
     """Stored is one batch on day 4; the second of two orders is poured on day 0."""
     workshop = workshop_of(demand=(DUE, replace(DUE, id="second")))

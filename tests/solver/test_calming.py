@@ -8,7 +8,7 @@ import pytest
 
 from planner.draft.draft import draft
 from planner.frozen import frozen_changes
-from planner.plan import Plan
+from planner.plan import Plan, Stage
 from planner.replay import replay
 from planner.settings import ProgressNote
 from planner.solver import calming, neighbourhood
@@ -149,3 +149,36 @@ def test_stopped_no_batch_is_moved(moved: Moved) -> None:
     stages = Stages(moved.workshop, moved.kept, stop=stop)
     answer = stages.calm(moved.start, LIMITS, DEARER, moved.bought)
     assert answer.plan.batches == moved.start.batches
+
+
+class Closed:
+    """A draft as the kept plan, and a day closed on which it pours; the start is a new draft."""
+
+    def __init__(self) -> None:
+        whole = random_workshop(3, products=3, days=60)
+        self.kept = settled(whole, draft(whole))
+        day = next(each.pour for each in self.kept.batches if each.pour > 0)
+        minutes = tuple(0 if n == day else there for n, there in enumerate(whole.minutes))
+        self.workshop = whole.changed(minutes=minutes)
+        self.start = settled(self.workshop, draft(self.workshop))
+
+    def calmed(self, buy: Buy | None) -> Stage:
+        stages = Stages(self.workshop, self.kept)
+        return stages.calm(self.start, LIMITS, DEARER, buy).stage
+
+    def bought(self, plan: Plan) -> Iterator[Plan]:
+        yield from bought(self.workshop, plan)
+        yield replace(plan, purchases=self.kept.purchases)
+
+
+def test_no_plan_changes_less_than_is_proven(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Least of all the one that CP-SAT finds at once; without batches to move nothing is proven."""
+    closed = Closed()
+    found, nothing = closed.calmed(closed.bought), closed.calmed(None)
+    monkeypatch.setattr(stages_file, "AT_ONCE", 10**9)
+    at_once = closed.calmed(closed.bought)
+    assert found.changes is not None
+    assert found.least_changes is not None
+    assert at_once.changes is not None
+    assert 0 < found.least_changes <= at_once.changes <= found.changes
+    assert nothing.least_changes == 0

@@ -5,7 +5,7 @@ from threading import Event
 
 import pytest
 
-from planner.solver import cheapest as cheapest_file
+from planner.solver import unbought
 from planner.solver.highs import Proof
 from planner.solver.task import Limits
 from planner.solver.unbought import Buy
@@ -76,7 +76,7 @@ def test_a_bound_told_beyond_the_cutoff_is_none(monkeypatch: pytest.MonkeyPatch)
         arguments[-1](proof)  # type: ignore[operator]
         return proof
 
-    monkeypatch.setattr(cheapest_file, "branched_apart", ended)
+    monkeypatch.setattr(unbought, "branched_apart", ended)
     found, _ = searched.cheapest.proven(ENOUGH)
     assert found.bound == value
 

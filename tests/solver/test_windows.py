@@ -14,7 +14,9 @@ from planner.plan import Batch, Plan
 from planner.solver import windows as windows_file
 from planner.solver.changes import add_moved
 from planner.solver.exchange import plan_of
+from planner.solver.highs import Effort, Proof
 from planner.solver.linear import Linear
+from planner.solver.matrix import Program
 from planner.solver.model import PlanModel
 from planner.solver.proving import Prover
 from planner.solver.search import minimise
@@ -194,6 +196,29 @@ def test_a_window_works_no_longer_than_it_may() -> None:
     replanned = search(prover_of(task))._planned_anew(task.hint, Window(first=0, end=60), 0.01)
     assert replanned.work < 0.5
     assert not replanned.ended
+
+
+def test_a_window_may_work_the_longer_the_larger_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With all the time there is; with little, all get the same share of it."""
+    efforts: list[tuple[Effort, int]] = []
+
+    def noted(program: Program, _: object, effort: Effort, *__: object) -> Proof:
+        efforts.append((effort, program.rows + program.columns))
+        return Proof(values=None, bound=None, optimal=False)
+
+    monkeypatch.setattr(windows_file, "branched_apart", noted)
+    monkeypatch.setattr(windows_file, "SHORTEST", 0.0)
+    prover = prover_of(scarce())
+    for limits in (replace(ENOUGH, seconds=600), replace(ENOUGH, seconds=0.01)):
+        for end in (20, 60):
+            window = Window(first=0, end=end)
+            search(prover, limits)._planned_anew(prover.task.hint, window, limits.seconds)
+    (small, few), (large, many), *soon = efforts
+    assert few < many
+    assert (small.work, large.work) == (windows_file.EACH * few, windows_file.EACH * many)
+    assert (small.seconds, large.seconds) == (small.work, large.work)
+    assert {effort.seconds for effort, _ in soon} == {windows_file.SHARE * 0.01}
+    assert {effort.work for effort, _ in soon} == {0.01}
 
 
 @pytest.mark.parametrize("at_once", [1, 2])
