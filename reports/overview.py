@@ -36,8 +36,8 @@ CALMEST = "No plan that is as good changes less and does things earlier."
 MAY_BE_CALMER = "A plan as good that changes less, or does things earlier, may exist."
 FEWEST_CHANGES = "No plan that is as good changes less of the plan before."
 CHANGES = (
-    "Of the plan before {changes} (poured, packed, made, ordered); no plan that is as good makes "
-    "fewer than {least}."
+    "{changes} to the plan before, in what is poured, packed, made and ordered; no plan that is as "
+    "good has fewer than {least}."
 )
 UNPROVEN = "How good it is has not been proven: the search was too short."
 

@@ -42,8 +42,9 @@ work on without end.
 """
 
 EACH = 4e-4
-"""Units of work, or seconds, that it gets at the most for each of its rows and columns: the larger
-it is, the longer HiGHS takes to its first branch, and what it finds, it finds soon after that.
+"""Seconds for each of its rows and columns that it gets at the most, where there are fewer seconds
+than units of work, so that the clock ends the search: the larger it is, the longer HiGHS takes to
+its first branch, and what it finds, it mostly finds soon after that.
 """
 
 SHORTEST = 4.0
@@ -198,16 +199,22 @@ class WindowSearch(Piecewise[Begun, Replanned]):
         heights = ([0, *(values[step.index] for step in count.steps)] for count in counts)
         return all(before <= after for each in heights for before, after in pairwise(each))
 
+    def _seconds_for(self, program: Program) -> float:
+        """Seconds for a window at the most; only where the clock ends the search do they end it."""
+        seconds = SHARE * self.limits.seconds
+        if self.limits.seconds < self.limits.work:
+            seconds = min(seconds, EACH * (program.rows + program.columns))
+        return max(SHORTEST, seconds)
+
     def _planned_anew(self, values: dict[int, int], window: Window, work: float) -> Replanned:
         """What branch and cut makes of a window in a process of its own."""
         tightened = self.prover.branching
         tied = tied_outside(self.prover.task.model.variables, self._program, values, window)
         hint = tied.narrowed(tightened.completed(values))
         program = tied.program
-        most = EACH * (program.rows + program.columns)
         effort = Effort(
-            work=min(work, most),
-            seconds=max(SHORTEST, min(SHARE * self.limits.seconds, most)),
+            work=work,
+            seconds=self._seconds_for(program),
             seed=self.limits.seed,
             gap=ENOUGH * self._value(values) / program.unit,
             restarts=False,

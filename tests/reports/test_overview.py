@@ -87,8 +87,8 @@ def test_near_a_kept_plan_the_changes_that_there_have_to_be_are_told(view: View)
         return proofs(view, replace(calm, changes=changes, least_changes=least))[1]
 
     assert told(76, 58) == (
-        "Of the plan before 76 changes (poured, packed, made, ordered); no plan that is as good "
-        "makes fewer than 58."
+        "76 changes to the plan before, in what is poured, packed, made and ordered; no plan that "
+        "is as good has fewer than 58."
     )
     assert told(4, 4) == overview.FEWEST_CHANGES
     assert told(76, 0) == overview.MAY_BE_CALMER

@@ -1,7 +1,7 @@
 """Windows planned anew: the rest stays, every row holds, and what is found goes together."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from itertools import pairwise
 from threading import Event
@@ -198,27 +198,33 @@ def test_a_window_works_no_longer_than_it_may() -> None:
     assert not replanned.ended
 
 
-def test_a_window_may_work_the_longer_the_larger_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
-    """With all the time there is; with little, all get the same share of it."""
-    efforts: list[tuple[Effort, int]] = []
+@pytest.mark.parametrize(
+    ("work", "seconds", "may_take"),
+    [
+        (100.0, 600.0, lambda _: windows_file.SHARE * 600),
+        (1e9, 600.0, lambda size: windows_file.EACH * size),
+        (1e9, 0.01, lambda _: windows_file.SHARE * 0.01),
+    ],
+)
+def test_where_the_clock_ends_the_search_a_window_has_the_longer_the_larger_it_is(
+    monkeypatch: pytest.MonkeyPatch, work: float, seconds: float, may_take: Callable[[int], float]
+) -> None:
+    """But never more than its share of all."""
+    efforts: list[tuple[float, int]] = []
 
     def noted(program: Program, _: object, effort: Effort, *__: object) -> Proof:
-        efforts.append((effort, program.rows + program.columns))
+        efforts.append((effort.seconds, program.rows + program.columns))
         return Proof(values=None, bound=None, optimal=False)
 
     monkeypatch.setattr(windows_file, "branched_apart", noted)
     monkeypatch.setattr(windows_file, "SHORTEST", 0.0)
     prover = prover_of(scarce())
-    for limits in (replace(ENOUGH, seconds=600), replace(ENOUGH, seconds=0.01)):
-        for end in (20, 60):
-            window = Window(first=0, end=end)
-            search(prover, limits)._planned_anew(prover.task.hint, window, limits.seconds)
-    (small, few), (large, many), *soon = efforts
+    searching = search(prover, replace(ENOUGH, work=work, seconds=seconds))
+    for end in (20, 60):
+        searching._planned_anew(prover.task.hint, Window(first=0, end=end), work)
+    (_, few), (_, many) = efforts
     assert few < many
-    assert (small.work, large.work) == (windows_file.EACH * few, windows_file.EACH * many)
-    assert (small.seconds, large.seconds) == (small.work, large.work)
-    assert {effort.seconds for effort, _ in soon} == {windows_file.SHARE * 0.01}
-    assert {effort.work for effort, _ in soon} == {0.01}
+    assert [taken for taken, _ in efforts] == pytest.approx([may_take(few), may_take(many)])
 
 
 @pytest.mark.parametrize("at_once", [1, 2])
