@@ -16,6 +16,7 @@ from planner.solver import stages as stages_file
 from planner.solver.stages import Answer, Stages
 from planner.solver.task import Found, Limits, Task
 from planner.solver.unbought import Buy
+from planner.workshop import Workshop
 from tests.solver.rows import settled
 from tests.solver.twice import bought
 from tests.workshops import random_workshop
@@ -30,7 +31,18 @@ def large(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(stages_file, "AT_ONCE", 0)
 
 
-class Moved:
+class Near:
+    """A workshop with a kept plan, and how to buy for what is found near it."""
+
+    workshop: Workshop
+    kept: Plan
+
+    def bought(self, plan: Plan) -> Iterator[Plan]:
+        yield from bought(self.workshop, plan)
+        yield replace(plan, purchases=self.kept.purchases)
+
+
+class Moved(Near):
     """A workshop with its draft as the kept plan, and a start that does much of it earlier."""
 
     def __init__(self) -> None:
@@ -42,10 +54,6 @@ class Moved:
     def calmed(self, buy: Buy | None, dearer: int = 0, limits: Limits = LIMITS) -> Answer:
         """From the start on, near the kept plan."""
         return Stages(self.workshop, self.kept).calm(self.start, limits, dearer, buy)
-
-    def bought(self, plan: Plan) -> Iterator[Plan]:
-        yield from bought(self.workshop, plan)
-        yield replace(plan, purchases=self.kept.purchases)
 
     def money(self, plan: Plan) -> int:
         account = replay(self.workshop, settled(self.workshop, plan))
@@ -151,7 +159,7 @@ def test_stopped_no_batch_is_moved(moved: Moved) -> None:
     assert answer.plan.batches == moved.start.batches
 
 
-class Closed:
+class Closed(Near):
     """A draft as the kept plan, and a day closed on which it pours; the start is a new draft."""
 
     def __init__(self) -> None:
@@ -165,10 +173,6 @@ class Closed:
     def calmed(self, buy: Buy | None) -> Stage:
         stages = Stages(self.workshop, self.kept)
         return stages.calm(self.start, LIMITS, DEARER, buy).stage
-
-    def bought(self, plan: Plan) -> Iterator[Plan]:
-        yield from bought(self.workshop, plan)
-        yield replace(plan, purchases=self.kept.purchases)
 
 
 def test_no_plan_changes_less_than_is_proven(monkeypatch: pytest.MonkeyPatch) -> None:
