@@ -24,9 +24,12 @@ IN_WINDOWS = 0.6
 
 @dataclass(frozen=True, kw_only=True)
 class Unmoved(Unbought):
-    """A calm task without purchases, and its changes alone, as much each as with purchases."""
+    """A calm task without purchases, and its changes alone, as much each as with purchases.
 
-    changes: Linear
+    Without the changes it leaves out plans, so that it proves nothing of them.
+    """
+
+    changes: Linear | None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,8 +47,10 @@ class CalmSearch:
         self._full(self.task.hint).tell(value=self.task.goal.value(self.task.hint))
         moved = self._moved()
         limits = self._limits(1 - IN_WINDOWS)
+        if self.bare.changes is None:
+            return self._in_parts(moved, limits, self.stop)
         parts = partial(self._in_parts, moved, limits)
-        proof = partial(self._proof, moved, limits)
+        proof = partial(self._proof, moved, limits, self.bare.changes)
         return closed_in(self.task.goal, moved, parts, proof, self.stop)
 
     def _moved(self) -> Found:
@@ -57,12 +62,12 @@ class CalmSearch:
         rest = replace(self.task, hint=start.values, limits=limits)
         return improved_in_parts(rest, self.progress, stop)
 
-    def _proof(self, start: Found, limits: Limits) -> Found:
+    def _proof(self, start: Found, limits: Limits, changes: Linear) -> Found:
         """The changes that there have to be, by branch and cut of them alone."""
         bare = self.bare
         plan = plan_of(self.task.model.variables, start.values.__getitem__)
         hint = bare.task.model.values_of(plan)
-        fewest = replace(bare, task=replace(bare.task, goal=bare.changes, hint=hint))
+        fewest = replace(bare, task=replace(bare.task, goal=changes, hint=hint))
         found, _ = self._search(fewest, start.values).proven(limits)
         return found
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from threading import Event
 from time import monotonic
 
-from planner.frozen import orders_placed
+from planner.frozen import frozen_changes, orders_placed
 from planner.plan import Plan, Stage, Status
 from planner.settings import Progress
 from planner.solver.board import Board
@@ -149,10 +149,12 @@ class Stages:
         model = self._model_without_purchases(start)
         _lose_no_more(model, start)
         bare = add_calm(model.model, model.variables, self.stored)
+        # Where the frozen days are not as stored, a plan may order something else in them.
+        is_as_stored = not frozen_changes(self.workshop, self.stored, start)
         return Unmoved(
             task=_task("calm", model, bare.goal, start, task.limits),
             buy=buy,
-            changes=bare.changes_at(calm.weight),
+            changes=bare.changes_at(calm.weight) if is_as_stored else None,
         )
 
     def _model_without_purchases(self, start: Plan) -> PlanModel:
