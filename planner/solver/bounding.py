@@ -3,9 +3,10 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from planner.solver.between import between
 from planner.solver.decomposition import decomposed_bound
 from planner.solver.highs import Effort, Proof, branch_and_cut, corner_of, relaxed
-from planner.solver.matrix import Floats, Program
+from planner.solver.matrix import Flags, Floats, Program
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,3 +72,19 @@ def branched(
 ) -> None:
     """Tell each better assignment and each bound of branch and cut, and what it comes to."""
     tell(branch_and_cut(program, hint, effort, tell))
+
+
+def branched_between(
+    tell: Callable[[Proof], None],
+    program: Program,
+    hint: dict[int, int],
+    effort: Effort,
+    counts: Flags,
+) -> None:
+    """The same where those columns are held between the hint and the relaxation.
+
+    Nothing is told if that is not solved within the seconds.
+    """
+    narrowed = between(program, hint, counts, effort.seconds)
+    if narrowed is not None:
+        tell(branch_and_cut(narrowed, hint, effort, tell))

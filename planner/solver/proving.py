@@ -1,6 +1,6 @@
 """The bounds of a stage by HiGHS: products one by one, and branch and cut where that can pay."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from threading import Event
@@ -9,10 +9,10 @@ from time import monotonic
 from planner.plan import Plan
 from planner.settings import Progress, ProgressNote
 from planner.solver.apart import apart
-from planner.solver.bounding import Corner, bounds, branched
+from planner.solver.bounding import Corner, bounds, branched, branched_between
 from planner.solver.exchange import plan_of
 from planner.solver.highs import Effort, Proof
-from planner.solver.matrix import Floats, Program, program_of
+from planner.solver.matrix import Flags, Floats, Program, program_of
 from planner.solver.task import Found, Task
 from planner.solver.tightening import Tightened, tightenings
 
@@ -171,8 +171,25 @@ def branched_apart(
 
     `hear` is told of each better assignment and of each bound.
     """
+    return _reached(apart(branched, program, hint, effort, goes_on=goes_on), hear)
+
+
+def branched_between_apart(
+    program: Program,
+    hint: dict[int, int],
+    effort: Effort,
+    counts: Flags,
+    goes_on: Callable[[], bool],
+) -> Proof:
+    """The same of what is between the hint's counts and the relaxation's; it proves no bound."""
+    proofs = apart(branched_between, program, hint, effort, counts, goes_on=goes_on)
+    return replace(_reached(proofs, lambda _: None), bound=None)
+
+
+def _reached(proofs: Iterator[Proof], hear: Callable[[Proof], None]) -> Proof:
+    """What a run comes to that tells so."""
     reached = Proof(values=None, bound=None, optimal=False)
-    for proof in apart(branched, program, hint, effort, goes_on=goes_on):
+    for proof in proofs:
         reached = reached.followed_by(proof)
         hear(proof)
     return reached

@@ -88,9 +88,10 @@ BEFORE_PARTS, AFTER_PARTS = 0.25, 0.2
 narrow, and for windows after it, which find better plans where it was not closed.
 """
 
-SEEKING, SEEKING_NEAR = 0.35, 0.6
-"""Shares of the work for the caller's searches, where windows are planned anew after them, and
-where the first of them is not guided, because it stays near a kept plan.
+SEEKING, SEEKING_LARGE, SEEKING_NEAR = 0.35, 0.25, 0.6
+"""Shares of the work for the caller's searches, where windows are planned anew after them: also
+where the model is not small, since windows then find more than searches do, and where the first of
+them is not guided, because it stays near a kept plan.
 """
 
 FURTHER = 0.12
@@ -161,7 +162,9 @@ class ServiceSearch:
     @property
     def _before_windows(self) -> float:
         """Share of the work for the caller's searches, where windows follow."""
-        return SEEKING if self.searches.guided else SEEKING_NEAR
+        if not self.searches.guided:
+            return SEEKING_NEAR
+        return SEEKING if self._is_small else SEEKING_LARGE
 
     @property
     def _unguided(self) -> float:

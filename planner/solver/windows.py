@@ -1,27 +1,29 @@
-"""A window of days planned anew as a whole, the days around it as they are: fix and optimise.
+"""Windows of days planned anew one after the other, all around them as it is: fix and optimise.
 
 Batches placed anew one by one seldom find a way from one good schedule to another that differs in
 a dozen of them. Branch and cut does, where the program is tight and only a few weeks of it are
-free: it then looks at all ways of filling them. Where the first window is follows from the seed.
+free. In a large program it first looks between the counts as they are and those of the window's
+relaxation, which takes a second and finds most of what there is to find; where that gains nothing
+any more, at all ways of filling the window. Where the first window is follows from the seed.
 """
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import partial
 from itertools import chain, pairwise
+from math import inf
 from random import Random
 from threading import Event
 
 import numpy as np
 
-from planner.solver.highs import Effort
-from planner.solver.linear import Staircase
-from planner.solver.matrix import Ints, Program
+from planner.solver.highs import Effort, Proof
+from planner.solver.matrix import Program
 from planner.solver.piecewise import Piecewise
-from planner.solver.proving import Prover, branched_apart, set_up
+from planner.solver.proving import Prover, branched_apart, branched_between_apart, set_up
 from planner.solver.task import Found, Limits
-from planner.solver.tying import FIXED, Tied
-from planner.solver.variables import Variables
+from planner.solver.tying import Tied
+from planner.solver.window import Window, counted, tied_outside
 
 FIRST_DAYS, FEWEST_DAYS = 30, 28
 """Days of a window at first, and at the least."""
@@ -29,12 +31,6 @@ FIRST_DAYS, FEWEST_DAYS = 30, 28
 WIDER, NARROWER = 1.3, 0.8
 """Factors for the next windows after one that was planned to the end, and after one that was not.
 """
-
-LATER = 6
-"""Days by which a batch of the window may be packed later than it is cured."""
-
-EARLIER = 6
-"""Days by which a preparation for it may be made earlier than it has to be."""
 
 SHARE = 0.2
 """Of all the work and of all the seconds one window gets at the most so much: HiGHS was seen to
@@ -59,24 +55,29 @@ GOLDEN = (5**0.5 - 1) / 2
 PLACES = 8
 """Next places from which a window is chosen that is apart from those being planned."""
 
-IDLE = 2.0
-"""How often windows have to come to every day in vain before it is another plan's turn."""
+QUICK = 10_000
+"""Rows and columns of a program up to which windows in full end in a second or two themselves."""
+
+LOOKED_AT = 8
+"""Windows near each of several starts: what comes of them tells more than how good a start is."""
 
 
 @dataclass(frozen=True, kw_only=True)
-class Window:
-    """Days first .. end - 1."""
+class Way:
+    """How windows are planned anew.
 
-    first: int
-    end: int
+    `between` holds the counts between those that there are and the relaxation's. Of a window's work
+    and seconds they get a `share`. It has had its turn once as many days as there are, so often,
+    were planned in `vain`.
+    """
 
-    def wider(self, before: int = 0, after: int = 0) -> "Window":
-        """With so many days before and after it."""
-        return Window(first=self.first - before, end=self.end + after)
+    between: bool
+    share: float
+    vain: float
 
-    def distance(self, other: "Window") -> int:
-        """Days between the two; below zero where they overlap."""
-        return max(self.first - other.end, other.first - self.end)
+
+NEAR = Way(between=True, share=0.4, vain=1.0)
+FULL = Way(between=False, share=1.0, vain=2.0)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -88,8 +89,13 @@ class Replanned:
     work: float
 
 
-Begun = tuple[Window, dict[int, int]]
-"""A window that is being planned anew, and the assignment it began from."""
+@dataclass(frozen=True, kw_only=True)
+class Begun:
+    """A window that is being planned anew, how, and the assignment it began from."""
+
+    window: Window
+    way: Way
+    values: dict[int, int]
 
 
 class WindowSearch(Piecewise[Begun, Replanned]):
@@ -111,19 +117,25 @@ class WindowSearch(Piecewise[Begun, Replanned]):
         self._place = Random(limits.seed).random()
         self._days = prover.task.model.workshop.days
         self._program = prover.branching.program.with_goal(self.measure)
-        self._width = float(min(FIRST_DAYS, self._days))
+        self._counts = counted(prover.task.model.variables, self._program)
+        self._first = NEAR if prover.size > QUICK else FULL
+        self._width = dict.fromkeys((NEAR, FULL), float(min(FIRST_DAYS, self._days)))
 
     def improved(
         self, starts: Sequence[dict[int, int]], further: Iterable[dict[int, int]] = ()
     ) -> Found:
-        """The best found from some assignments of all the model's variables on, the best first.
+        """The best found from some assignments of all the model's variables on.
 
-        The next one's turn comes where nothing is gained any more, then that of `further` ones,
-        which are asked for only then; in the end the best goes on.
+        It is seen what is near each of them; what then is best goes on. Where nothing is gained any
+        more, it is the turn of the next, then of `further` ones, which are asked for only then; in
+        the end the best goes on.
         """
-        waiting = chain(sorted(starts, key=self._value), further)
-        values = best = next(waiting)
+        seen = sorted(starts, key=self._value)
         with self._turns as turns:
+            if self._first is NEAR and len(seen) > 1 and self._value(seen[0]) > 0:
+                seen = [self._until_idle(each, NEAR, LOOKED_AT) for each in seen]
+            waiting = chain(sorted(seen, key=self._value), further)
+            values = best = next(waiting)
             while turns.work > 0 and self._value(best) > 0 and self._goes_on():
                 best = min(best, self._until_idle(values), key=self._value)
                 values = next(waiting, best)
@@ -137,48 +149,62 @@ class WindowSearch(Piecewise[Begun, Replanned]):
         self._turns.work -= work
         return True
 
-    def _until_idle(self, values: dict[int, int]) -> dict[int, int]:
-        """What becomes of an assignment until nothing is gained, or the search is over."""
-        idle, turns = 0.0, self._turns
+    def _until_idle(
+        self, values: dict[int, int], last: Way = FULL, most: float = inf
+    ) -> dict[int, int]:
+        """What becomes of an assignment until the last way gains nothing, or the search is over.
+
+        So many windows are planned at the most. What is gained in full may make room near it, so
+        that it is the turn of that again.
+        """
+        way, idle, turns = self._first, 0.0, self._turns
         while True:
-            while idle < IDLE * self._days and turns.has_room and self._goes_on():
-                self._begin(values)
+            while idle < way.vain * self._days and turns.has_room and most > 0 and self._goes_on():
+                self._begin(values, way)
+                most -= 1
             if not turns.begun:
-                return values
-            (window, start), replanned = turns.next(self.prover.tell)
-            self._resize(replanned.ended)
-            before = self._value(values)
+                if way is last or turns.work <= 0 or most <= 0 or not self._goes_on():
+                    return values
+                way, idle = FULL, 0.0
+                continue
+            begun, replanned = turns.next(self.prover.tell)
+            self._resize(begun.way, replanned.ended)
+            better = values
             if replanned.values is not None:
-                values = self._better(values, start, replanned.values)
-                self.prover.tell(value=self.prover.task.goal.value(values))
-            days = window.end - window.first
-            idle = 0.0 if self._value(values) < before else idle + days
-            if not idle:
+                better = self._better(values, begun.values, replanned.values)
+                self.prover.tell(value=self.prover.task.goal.value(better))
+            if self._value(better) < self._value(values):
+                values = better
                 self.hear(values)
+                if way is FULL:
+                    way, idle = self._first, 0.0
+            elif begun.way is way:
+                idle += begun.window.days
 
-    def _begin(self, values: dict[int, int]) -> None:
+    def _begin(self, values: dict[int, int], way: Way) -> None:
         """Begin the next window, apart from those being planned."""
-        window = self._window([other for other, _ in self._turns.begun])
-        work = SHARE * self.limits.work
-        self._turns.begin((window, values), work, partial(self._planned_anew, values, window))
+        window = self._window(way, [begun.window for begun in self._turns.begun])
+        begun = Begun(window=window, way=way, values=values)
+        work = SHARE * way.share * self.limits.work
+        self._turns.begin(begun, work, partial(self._planned_anew, begun))
 
-    def _window(self, others: Sequence[Window]) -> Window:
+    def _window(self, way: Way, others: Sequence[Window]) -> Window:
         """The next that is apart from others; if none soon is, the one that overlaps the least."""
         places = [(self._place + step * GOLDEN) % 1 for step in range(1, PLACES + 1)]
-        windows = [self._window_at(place) for place in places]
+        windows = [self._window_at(place, way) for place in places]
         apart = [min((window.distance(other) for other in others), default=0) for window in windows]
         chosen = next((n for n, days in enumerate(apart) if days >= 0), int(np.argmax(apart)))
         self._place = places[chosen]
         return windows[chosen]
 
-    def _window_at(self, place: float) -> Window:
-        width = round(self._width)
+    def _window_at(self, place: float, way: Way) -> Window:
+        width = round(self._width[way])
         first = int(place * self._days) - width // 2
         return Window(first=first, end=first + width)
 
-    def _resize(self, ended: bool) -> None:
-        factor = WIDER if ended else NARROWER
-        self._width = max(FEWEST_DAYS, min(self._days, self._width * factor))
+    def _resize(self, way: Way, ended: bool) -> None:
+        width = self._width[way] * (WIDER if ended else NARROWER)
+        self._width[way] = max(FEWEST_DAYS, min(self._days, width))
 
     def _better(
         self, values: dict[int, int], start: dict[int, int], found: dict[int, int]
@@ -199,27 +225,27 @@ class WindowSearch(Piecewise[Begun, Replanned]):
         heights = ([0, *(values[step.index] for step in count.steps)] for count in counts)
         return all(before <= after for each in heights for before, after in pairwise(each))
 
-    def _seconds_for(self, program: Program) -> float:
+    def _seconds_for(self, program: Program, way: Way) -> float:
         """Seconds for a window at the most; only where the clock ends the search do they end it."""
         seconds = SHARE * self.limits.seconds
         if self.limits.seconds < self.limits.work:
             seconds = min(seconds, EACH * (program.rows + program.columns))
-        return max(SHORTEST, seconds)
+        return way.share * max(SHORTEST, seconds)
 
-    def _planned_anew(self, values: dict[int, int], window: Window, work: float) -> Replanned:
+    def _planned_anew(self, begun: Begun, work: float) -> Replanned:
         """What branch and cut makes of a window in a process of its own."""
-        tightened = self.prover.branching
-        tied = tied_outside(self.prover.task.model.variables, self._program, values, window)
-        hint = tied.narrowed(tightened.completed(values))
+        values, variables = begun.values, self.prover.task.model.variables
+        tied = tied_outside(variables, self._program, values, begun.window)
+        hint = tied.narrowed(self.prover.branching.completed(values))
         program = tied.program
         effort = Effort(
             work=work,
-            seconds=self._seconds_for(program),
+            seconds=self._seconds_for(program, begun.way),
             seed=self.limits.seed,
             gap=ENOUGH * self._value(values) / program.unit,
             restarts=False,
         )
-        reached = branched_apart(program, hint, effort, self._for_seconds(effort.seconds))
+        reached = self._reached(tied, hint, effort, begun.way)
         found = None
         if reached.values is not None:
             found = self.prover.assignment(tied.widened(reached.values))
@@ -229,40 +255,10 @@ class WindowSearch(Piecewise[Begun, Replanned]):
             work=reached.work + set_up(program),
         )
 
-
-def tied_outside(
-    variables: Variables, program: Program, values: Mapping[int, int], window: Window
-) -> Tied:
-    """A program in which only a window's batches are free, and what is made for them.
-
-    Counts before it are fixed. After it they move along with the window's last count: what rises
-    there is as it was.
-    """
-    workshop = variables.workshop
-    leaders, offsets = np.arange(program.columns), np.zeros(program.columns, np.int64)
-    for key, poured in variables.poured.items():
-        product = workshop.products[key[0]]
-        packing = window.wider(after=product.set_days + product.cure_days + LATER)
-        _tie(poured, values, window, leaders, offsets)
-        _tie(variables.packed[key], values, packing, leaders, offsets)
-    for name, made in variables.made.items():
-        making = window.wider(before=workshop.preparations[name].ready_days + EARLIER)
-        _tie(made, values, making, leaders, offsets)
-    return Tied(whole=program, leaders=leaders, offsets=offsets)
-
-
-def _tie(
-    staircase: Staircase,
-    values: Mapping[int, int],
-    window: Window,
-    leaders: Ints,
-    offsets: Ints,
-) -> None:
-    """Tie the steps of a staircase that are outside of a window."""
-    leader, height = FIXED, 0
-    for day, step in zip(staircase.days, staircase.steps, strict=True):
-        if window.first <= day < window.end:
-            leader, height = step.index, values[step.index]
-        else:
-            leaders[step.index] = leader
-            offsets[step.index] = values[step.index] - height
+    def _reached(self, tied: Tied, hint: dict[int, int], effort: Effort, way: Way) -> Proof:
+        """What branch and cut of a window comes to."""
+        goes_on = self._for_seconds(effort.seconds)
+        if not way.between:
+            return branched_apart(tied.program, hint, effort, goes_on)
+        counts = self._counts[tied.free]
+        return branched_between_apart(tied.program, hint, effort, counts, goes_on)

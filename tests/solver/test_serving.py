@@ -177,7 +177,7 @@ def test_a_program_that_is_not_small_is_not_branched_on(monkeypatch: pytest.Monk
 def test_windows_go_on_from_what_both_searches_found(
     small: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Two at once, since nothing else is going on any more."""
+    """Two at once, since nothing else is going on any more; with more work in a large model."""
     with_nothing_more_to_prove(monkeypatch, small)
     windows = Windows(monkeypatch)
     task = service_task(small_workshop(12), WORK)
@@ -188,7 +188,8 @@ def test_windows_go_on_from_what_both_searches_found(
         task.goal.value(task.hint),
         task.goal.value(second.hint),
     ]
-    assert (at_once, work) == (2, (1 - serving.SEEKING) * WORK.work)
+    seeking = serving.SEEKING if small else serving.SEEKING_LARGE
+    assert (at_once, work) == (2, (1 - seeking) * WORK.work)
 
 
 def test_parts_close_a_wide_gap_from_the_best_of_both_searches_on(

@@ -5,7 +5,6 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from itertools import pairwise
 from threading import Event
-from time import monotonic
 
 import pytest
 
@@ -21,21 +20,15 @@ from planner.solver.model import PlanModel
 from planner.solver.proving import Prover
 from planner.solver.search import minimise
 from planner.solver.task import Limits, Task
-from planner.solver.tying import Tied
-from planner.solver.windows import Window, WindowSearch, tied_outside
+from planner.solver.window import Window
+from planner.solver.windows import FULL, NEAR, Begun, Way, WindowSearch
 from tests.solver.pools import ENOUGH, service_task, small_workshop
+from tests.solver.provers import prover_of, scarce
 from tests.solver.rows import broken_rows, settled
 from tests.workshops import random_workshop
 
 IMPROVABLE = 20
 LONG = random_workshop(6, products=2, days=90, bottleneck="trays")
-
-
-def prover_of(task: Task) -> Prover:
-    """Its relaxation is solved, so that its program is the tight one."""
-    prover = Prover(task=task, until=monotonic() + 120, progress=lambda _: None, stop=Event())
-    prover.relaxation_bound()
-    return prover
 
 
 def search(
@@ -44,47 +37,17 @@ def search(
     return WindowSearch(prover, limits, at_once, stop or Event())
 
 
-def tied(prover: Prover, window: Window) -> Tied:
-    """The hint's tight program but for a window."""
-    task = prover.task
-    return tied_outside(task.model.variables, prover.branching.program, task.hint, window)
-
-
-def scarce() -> Task:
-    """Three products for two months, which need more trays than there are."""
-    return service_task(random_workshop(6, products=3, days=60, bottleneck="trays"))
-
-
 def pours(task: Task, values: dict[int, int]) -> Counter[tuple[str, int, int]]:
     plan = plan_of(task.model.variables, values.__getitem__)
     return Counter((b.product, b.bars, b.pour) for b in plan.batches if not b.in_progress)
 
 
-@pytest.mark.parametrize("first", [-10, 0, 20, 50])
-def test_what_is_planned_fits_into_every_window(first: int) -> None:
-    """And comes out as it was: the smaller program costs as much and keeps its rows."""
-    task = scarce()
-    prover = prover_of(task)
-    some = tied(prover, Window(first=first, end=first + 20))
-    whole = prover.branching.completed(task.hint)
-    inside = some.narrowed(whole)
-    assert some.program.columns < prover.branching.program.columns
-    assert some.program.holds([inside[column] for column in range(len(inside))])
-    widened = some.widened([inside[column] for column in range(len(inside))])
-    assert dict(enumerate(widened)) == whole
-
-
-def test_a_window_over_the_whole_plan_ties_nothing() -> None:
-    task = scarce()
-    prover = prover_of(task)
-    some = tied(prover, Window(first=-60, end=120))
-    assert some.program.columns == prover.branching.program.columns
-
-
-def test_outside_of_a_window_the_same_is_poured() -> None:
+@pytest.mark.parametrize("way", [NEAR, FULL])
+def test_outside_of_a_window_the_same_is_poured(way: Way) -> None:
     task = scarce()
     window = Window(first=10, end=40)
-    found = search(prover_of(task))._planned_anew(task.hint, window, 6.0).values
+    begun = Begun(window=window, way=way, values=task.hint)
+    found = search(prover_of(task))._planned_anew(begun, 6.0).values
     assert found is not None
     assert broken_rows(task.model.model, found) == []
     before, after = pours(task, task.hint), pours(task, found)
@@ -191,9 +154,11 @@ def test_two_windows_that_take_out_the_same_batch_do_not_go_together() -> None:
     assert searching._better(without, full, dict(without)) == without
 
 
-def test_a_window_works_no_longer_than_it_may() -> None:
+@pytest.mark.parametrize("way", [NEAR, FULL])
+def test_a_window_works_no_longer_than_it_may(way: Way) -> None:
     task = scarce()
-    replanned = search(prover_of(task))._planned_anew(task.hint, Window(first=0, end=60), 0.01)
+    begun = Begun(window=Window(first=0, end=60), way=way, values=task.hint)
+    replanned = search(prover_of(task))._planned_anew(begun, 0.01)
     assert replanned.work < 0.5
     assert not replanned.ended
 
@@ -221,7 +186,8 @@ def test_where_the_clock_ends_the_search_a_window_has_the_longer_the_larger_it_i
     prover = prover_of(scarce())
     searching = search(prover, replace(ENOUGH, work=work, seconds=seconds))
     for end in (20, 60):
-        searching._planned_anew(prover.task.hint, Window(first=0, end=end), work)
+        window = Window(first=0, end=end)
+        searching._planned_anew(Begun(window=window, way=FULL, values=prover.task.hint), work)
     (_, few), (_, many) = efforts
     assert few < many
     assert [taken for taken, _ in efforts] == pytest.approx([may_take(few), may_take(many)])
@@ -233,9 +199,7 @@ def test_no_more_work_is_done_than_there_is(monkeypatch: pytest.MonkeyPatch, at_
     task = service_task(small_workshop(IMPROVABLE))
     done: list[float] = []
 
-    def plan_anew(
-        _: WindowSearch, values: dict[int, int], window: Window, work: float
-    ) -> windows_file.Replanned:
+    def plan_anew(_: WindowSearch, begun: Begun, work: float) -> windows_file.Replanned:
         done.append(max(0.25, work / 2))
         return windows_file.Replanned(values=None, ended=True, work=done[-1])
 
@@ -245,32 +209,74 @@ def test_no_more_work_is_done_than_there_is(monkeypatch: pytest.MonkeyPatch, at_
 
 
 class InVain:
-    """Stands for planning windows anew, each in a unit of work: what they began from."""
+    """Stands for planning windows anew, each in a unit of work: how, and what they began from.
+
+    Of the first ones it can be said what they find. The program counts as large.
+    """
 
     def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
         self.task = service_task(small_workshop(IMPROVABLE))
         self.best = minimise(self.task).values
         self.low, self.high = (self.task.goal.value(v) for v in (self.best, self.task.hint))
-        self.turns: list[int] = []
+        self.turns: list[tuple[Way, int]] = []
+        self.finds: list[dict[int, int] | None] = []
+        monkeypatch.setattr(windows_file, "QUICK", 0)
         monkeypatch.setattr(WindowSearch, "_planned_anew", self._planned_anew)
 
-    def _planned_anew(
-        self, values: dict[int, int], window: Window, work: float
-    ) -> windows_file.Replanned:
-        self.turns.append(self.task.goal.value(values))
-        return windows_file.Replanned(values=None, ended=True, work=1.0)
+    def _planned_anew(self, begun: Begun, work: float) -> windows_file.Replanned:
+        self.turns.append((begun.way, self.task.goal.value(begun.values)))
+        found = self.finds.pop(0) if self.finds else None
+        return windows_file.Replanned(values=found, ended=True, work=1.0)
 
     def search(self, work: float) -> WindowSearch:
         return search(prover_of(self.task), replace(ENOUGH, work=work))
 
 
-def test_where_nothing_is_gained_it_is_the_next_plans_turn(
+def test_of_each_plan_it_is_seen_what_is_near_then_the_best_goes_on(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """The best first; the best of all that came of them goes on in the end."""
+    """The best first, and then the next one."""
     vain = InVain(monkeypatch)
-    vain.search(5).improved([vain.task.hint, vain.best])
-    assert vain.turns == [vain.low, vain.low, vain.high, vain.high, vain.low]
+    vain.search(8).improved([vain.task.hint, vain.best])
+    assert vain.turns == [
+        *[(NEAR, vain.low), (NEAR, vain.high)],
+        *[(NEAR, vain.low), (FULL, vain.low), (FULL, vain.low)],
+        *[(NEAR, vain.high), (FULL, vain.high), (FULL, vain.high)],
+    ]
+
+
+def test_no_more_windows_than_that_are_planned_to_see_what_is_near(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    vain = InVain(monkeypatch)
+    monkeypatch.setattr(windows_file, "LOOKED_AT", 0)
+    vain.search(2).improved([vain.task.hint, vain.best])
+    assert vain.turns == [(NEAR, vain.low), (FULL, vain.low)]
+
+
+def test_in_a_small_program_windows_are_planned_in_full_at_once(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    vain = InVain(monkeypatch)
+    searching = vain.search(5)
+    monkeypatch.setattr(searching, "_first", FULL)
+    searching.improved([vain.task.hint, vain.best])
+    lows, highs = [(FULL, vain.low)] * 2, [(FULL, vain.high)] * 2
+    assert vain.turns == [*lows, *highs, (FULL, vain.low)]
+
+
+def test_what_is_gained_makes_room_near_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is found near goes on near, and what a full window finds begins there anew."""
+    vain = InVain(monkeypatch)
+    vain.finds = [None, None, vain.best]
+    vain.search(6).improved([vain.task.hint])
+    near_high, full_high = (NEAR, vain.high), (FULL, vain.high)
+    near_low, full_low = (NEAR, vain.low), (FULL, vain.low)
+    assert vain.turns == [near_high, full_high, full_high, near_low, full_low, full_low]
+    vain = InVain(monkeypatch)
+    vain.finds = [vain.best]
+    vain.search(3).improved([vain.task.hint])
+    assert vain.turns == [near_high, near_low, full_low]
 
 
 def test_further_starts_are_asked_for_only_where_nothing_is_gained_any_more(
@@ -285,8 +291,10 @@ def test_further_starts_are_asked_for_only_where_nothing_is_gained_any_more(
         yield vain.best
 
     found = vain.search(6).improved([vain.task.hint], further())
-    assert vain.turns == [vain.high, vain.high, *[vain.low] * 4]
-    assert asked == [2]
+    full_high, full_low = (FULL, vain.high), (FULL, vain.low)
+    assert vain.turns[:3] == [(NEAR, vain.high), full_high, full_high]
+    assert vain.turns[3:] == [(NEAR, vain.low), full_low, full_low]
+    assert asked == [3]
     assert vain.task.goal.value(found.values) == vain.low
 
 
@@ -294,9 +302,17 @@ def test_a_further_start_counts_though_no_work_is_left_for_it(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     vain = InVain(monkeypatch)
-    found = vain.search(1).improved([vain.task.hint], iter([vain.best]))
-    assert vain.turns == [vain.high]
+    found = vain.search(2).improved([vain.task.hint], iter([vain.best]))
+    assert vain.turns == [(NEAR, vain.high), (FULL, vain.high)]
     assert vain.task.goal.value(found.values) == vain.low < vain.high
+
+
+def test_where_nothing_is_lost_no_window_is_planned(monkeypatch: pytest.MonkeyPatch) -> None:
+    vain = InVain(monkeypatch)
+    searching = vain.search(2)
+    monkeypatch.setattr(searching, "_value", lambda _: 0)
+    searching.improved([vain.task.hint])
+    assert vain.turns == []
 
 
 def test_as_much_work_is_left_for_windows_as_is_spent_on_something_else() -> None:
@@ -310,9 +326,9 @@ def test_as_much_work_is_left_for_windows_as_is_spent_on_something_else() -> Non
 def test_windows_come_to_every_day() -> None:
     """Soon, and to none that another comes to at the same time, while there is room."""
     searching = search(prover_of(service_task(LONG)))
-    drawn = [searching._window([])]
+    drawn = [searching._window(FULL, [])]
     for _ in range(8):
-        drawn.append(searching._window(drawn[-1:]))
+        drawn.append(searching._window(FULL, drawn[-1:]))
     days = Counter(day for window in drawn for day in range(window.first, window.end))
     assert all(days[day] for day in range(LONG.days))
     assert all(one.distance(other) >= 0 for one, other in pairwise(drawn))
@@ -321,17 +337,8 @@ def test_windows_come_to_every_day() -> None:
 def test_where_all_places_are_taken_windows_overlap_in_part() -> None:
     searching = search(prover_of(scarce()))
     taken = [Window(first=0, end=30), Window(first=35, end=60)]
-    chosen = searching._window(taken)
+    chosen = searching._window(FULL, taken)
     assert -20 < min(chosen.distance(window) for window in taken) < 0
-
-
-@pytest.mark.parametrize(
-    ("one", "other", "days"),
-    [((0, 10), (15, 20), 5), ((15, 20), (0, 10), 5), ((0, 10), (10, 20), 0), ((0, 10), (8, 9), -2)],
-)
-def test_days_between_windows(one: tuple[int, int], other: tuple[int, int], days: int) -> None:
-    first, second = (Window(first=each[0], end=each[1]) for each in (one, other))
-    assert first.distance(second) == days
 
 
 def test_windows_grow_where_they_are_planned_to_the_end_and_shrink_where_not() -> None:
@@ -339,10 +346,10 @@ def test_windows_grow_where_they_are_planned_to_the_end_and_shrink_where_not() -
     searching = search(prover_of(task))
     widths = []
     for ended in (True, True, False, False, False, False, False):
-        searching._resize(ended)
-        widths.append(searching._width)
+        searching._resize(NEAR, ended)
+        widths.append(searching._width[NEAR])
     assert widths[0] < widths[1] > widths[2] > widths[3]
     assert widths[-1] == windows_file.FEWEST_DAYS
     for _ in range(20):
-        searching._resize(True)
-    assert searching._width == 90
+        searching._resize(NEAR, True)
+    assert searching._width == {NEAR: 90, FULL: windows_file.FIRST_DAYS}
