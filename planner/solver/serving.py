@@ -28,7 +28,7 @@ from planner.solver.rounding import rounded
 from planner.solver.search import improved_at_once
 from planner.solver.task import Found, Limits, Task, better_of
 from planner.solver.turns import CORES
-from planner.solver.windows import WindowSearch
+from planner.solver.windows import QUICK, WindowSearch
 
 Guides = Sequence[Sequence[Batch]]
 """Batches that a search may follow to begin with, best done one list after the other."""
@@ -90,8 +90,8 @@ narrow, and for windows after it, which find better plans where it was not close
 
 SEEKING, SEEKING_LARGE, SEEKING_NEAR = 0.35, 0.25, 0.6
 """Shares of the work for the caller's searches, where windows are planned anew after them: also
-where the model is not small, since windows then find more than searches do, and where the first of
-them is not guided, because it stays near a kept plan.
+where the model is large, since windows then find more than searches do, and where the first of them
+is not guided, because it stays near a kept plan.
 """
 
 FURTHER = 0.12
@@ -164,7 +164,7 @@ class ServiceSearch:
         """Share of the work for the caller's searches, where windows follow."""
         if not self.searches.guided:
             return SEEKING_NEAR
-        return SEEKING if self._is_small else SEEKING_LARGE
+        return SEEKING_LARGE if self.task.model.model.size > QUICK else SEEKING
 
     @property
     def _unguided(self) -> float:

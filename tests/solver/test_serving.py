@@ -179,6 +179,7 @@ def test_windows_go_on_from_what_both_searches_found(
 ) -> None:
     """Two at once, since nothing else is going on any more; with more work in a large model."""
     with_nothing_more_to_prove(monkeypatch, small)
+    monkeypatch.setattr(serving, "QUICK", small)
     windows = Windows(monkeypatch)
     task = service_task(small_workshop(12), WORK)
     second = successful(task)

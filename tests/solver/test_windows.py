@@ -57,7 +57,12 @@ def test_outside_of_a_window_the_same_is_poured(way: Way) -> None:
     assert task.goal.value(found) < task.goal.value(task.hint)
 
 
-def test_the_optimum_of_a_small_workshop_is_found() -> None:
+@pytest.mark.parametrize("quick", [0, windows_file.QUICK])
+def test_the_optimum_of_a_small_workshop_is_found(
+    quick: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whether what is near is looked at first or not."""
+    monkeypatch.setattr(windows_file, "QUICK", quick)
     task = service_task(small_workshop(IMPROVABLE))
     best = minimise(task)
     found = search(prover_of(task), replace(ENOUGH, work=3)).improved([task.hint]).values
@@ -87,8 +92,12 @@ def test_where_batches_of_a_kept_plan_are_worth_more_than_a_loss_they_come_back(
     assert moved.value(found) == 0
 
 
+@pytest.mark.parametrize("quick", [0, windows_file.QUICK])
 @pytest.mark.parametrize("at_once", [1, 2])
-def test_the_same_seed_and_work_find_the_same(at_once: int) -> None:
+def test_the_same_seed_and_work_find_the_same(
+    at_once: int, quick: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(windows_file, "QUICK", quick)
     task = scarce()
     prover = prover_of(task)
     limits = replace(ENOUGH, work=2)
