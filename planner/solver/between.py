@@ -1,9 +1,9 @@
 """Counts held between those of an assignment and those of the linear relaxation.
 
-Where the two agree there is little to gain, and what a better assignment has is mostly on the way
-from one to the other: relaxation induced neighbourhoods (Danna, Rothberg and Le Pape, 2005, from
-memory), for whole numbers. What is left is a fraction of the program, and most of it is presolved
-away, while branch and cut of all of it cuts for seconds before it looks for anything.
+A relaxation induced neighbourhood, for whole numbers: where the two agree there is little to gain,
+and what a better assignment has is mostly on the way from one to the other. What is left is a
+fraction of the program, and most of it is presolved away, while branch and cut of all of it cuts
+for seconds before it looks for anything.
 """
 
 from collections.abc import Mapping

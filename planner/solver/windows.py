@@ -55,7 +55,7 @@ GOLDEN = (5**0.5 - 1) / 2
 PLACES = 8
 """Next places from which a window is chosen that is apart from those being planned."""
 
-QUICK = 10_000
+QUICK = 12_000
 """Rows and columns of a program up to which windows in full end in a second or two themselves."""
 
 LOOKED_AT = 8
