@@ -5,7 +5,7 @@ resource that holds the workshop up, and due day brought forward by value.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -35,53 +35,46 @@ class Demanding:
     value: float
 
 
-def rules_of(bench: Bench, jobs: Jobs, needs: Mapping[str, Need]) -> list[Rule]:
+@dataclass(frozen=True, kw_only=True)
+class Ranking:
+    """A rule as numbers, from a product's due day and the value of its batch to its rank.
+
+    `due` and `density` are the shares of the due day and of the value for each unit of a resource;
+    `ahead` has the days, and `each` the amount of that resource, for each product.
+    """
+
+    due: float = 1.0
+    density: float = 0.0
+    ahead: Mapping[str, float] = field(default_factory=dict)
+    each: Mapping[str, float] = field(default_factory=dict)
+
+    def __call__(self, need: Need, value: float) -> Rank:
+        """The rank; of two alike the one with more at stake goes first."""
+        rank = self.due * need.due - self.ahead.get(need.product, 0.0)
+        if self.density:
+            rank -= self.density * _density(value, self.each.get(need.product, 0.0))
+        return rank, -value, need.product
+
+
+due_day = Ranking()
+"""The earliest due day first."""
+
+
+def rules_of(bench: Bench, jobs: Jobs, needs: Mapping[str, Need]) -> list[Ranking]:
     """The rules worth trying for the first needs of all products that are short of bars."""
     products = {
         product: _demanding(bench, jobs, jobs.batches[product][0], need)
         for product, need in needs.items()
         if jobs.batches[product]
     }
-    rules: list[Rule] = [due_day, _least_slack(products)]
+    slack = {product: float(facts.days) for product, facts in products.items()}
+    rules = [due_day, Ranking(ahead=slack)]
     for resource in _most_loaded(bench, products)[:SCARCE]:
         each = {product: facts.each.get(resource, 0.0) for product, facts in products.items()}
         best = max(_density(facts.value, each[product]) for product, facts in products.items())
-        rules += [value_for(each), value_before_due(each, best, bench.workdays.days / 4)]
+        forward = bench.workdays.days / 4 / best
+        rules += [Ranking(due=0.0, density=1.0, each=each), Ranking(density=forward, each=each)]
     return rules
-
-
-def due_day(need: Need, value: float) -> Rank:
-    """The earliest due day first, of two the one with more at stake."""
-    return need.due, -value, need.product
-
-
-def _least_slack(products: Mapping[str, Demanding]) -> Rule:
-    """The batch that has to be poured first goes first."""
-
-    def least_slack(need: Need, value: float) -> Rank:
-        facts = products.get(need.product)
-        return need.due - (facts.days if facts else 0), -value, need.product
-
-    return least_slack
-
-
-def value_for(each: Mapping[str, float]) -> Rule:
-    """Most loss spared for each unit of a resource first."""
-
-    def most_value(need: Need, value: float) -> Rank:
-        return -_density(value, each.get(need.product, 0.0)), need.due, need.product
-
-    return most_value
-
-
-def value_before_due(each: Mapping[str, float], best: float, days: float) -> Rule:
-    """Due days, moved forward by up to so many days for value per unit of a resource."""
-
-    def brought_forward(need: Need, value: float) -> Rank:
-        density = _density(value, each.get(need.product, 0.0))
-        return need.due - days * density / best, -value, need.product
-
-    return brought_forward
 
 
 def _density(value: float, amount: float) -> float:
