@@ -6,11 +6,11 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from threading import Event
-from time import monotonic
+from time import monotonic, time
 from typing import TYPE_CHECKING
 
 from planner.account import Account
-from planner.draft import REBUILDS, ListScheduler, purchases_for, resumed, sought
+from planner.draft import REBUILDS, ListScheduler, purchases_for, resumed
 from planner.errors import PlanBroken
 from planner.frozen import frozen_changes, orders_placed
 from planner.mending import mended
@@ -21,7 +21,7 @@ from planner.wording import day_words
 from planner.workshop import Workshop
 
 if TYPE_CHECKING:  # OR-Tools is loaded only when a solve begins
-    from planner.solver.stages import Answer, Guides, Limits, Stages
+    from planner.solver.stages import Answer, Limits, Stages
 
 __all__ = ["Progress", "ProgressNote", "Settings", "make_plan"]
 
@@ -33,10 +33,10 @@ SHARES_AGAIN = {"service": 0.6, "money": 0.15, "calm": 0.25}
 THOROUGH = 5_000
 """Products times days up to which it takes about a second at most to buy thoroughly."""
 
-REBUILD_WORK, REBUILD_WORK_EACH = 7e-4, 3.5e-7
+REBUILD_WORK, REBUILD_WORK_EACH = 2.5e-5, 8e-9
 """Units of work that placing a few batches anew takes, and more for each product and day."""
 
-MOST_REBUILDS = 100_000
+MOST_REBUILDS = 2_000_000
 """More gain next to nothing."""
 
 QUICKEST = 1.0
@@ -46,7 +46,7 @@ SECOND_SEED = 1_000
 """What the seed of a second search is higher by."""
 
 IN_TIME = 0.9
-"""Share of its seconds after which a second search ends by itself, and tells what it found."""
+"""Share of its seconds after which a search ends by itself, and tells what it found."""
 
 SET_UP, SET_UP_TO_BUY = 3e-4, 2e-4
 """Seconds to set a stage up, for each product and day, and for each offer too where it buys.
@@ -167,9 +167,9 @@ class Planning:
         first: Answer | None = None
         if not self.workshop.budgets:
             searches = Searches(
-                first=partial(self._schedule, best),
-                second=partial(self._second, best),
-                guided=not self.again,  # one search stays near the kept plan
+                first=partial(self._search, best),
+                second=partial(self._search, best, higher=SECOND_SEED),
+                near=self.again,
             )
             service = partial(solver.service, searches=searches, worth=self.scheduler.kept.worth)
             first = self._solve("service", best, service, buys=False)
@@ -351,38 +351,34 @@ class Planning:
         self.scheduler.improve(REBUILDS)
         return self._certified(self.scheduler.plan(), "the list scheduler")
 
-    def _schedule(
-        self, best: Candidate, limits: Limits, progress: Progress, stop: Event, guides: Guides = ()
+    def _search(
+        self,
+        best: Candidate,
+        limits: Limits,
+        progress: Progress,
+        stop: Event,
+        higher: int = 0,
     ) -> Plan:
-        """The list scheduler's plan after more work, if it is better than the best so far."""
-        seconds = max(limits.seconds, 0.01)
-        until = monotonic() + seconds
+        """The last plan that a search, in a process of its own, tells until it is stopped.
 
-        def clock(loss: int) -> float:
-            left = until - monotonic()
-            progress(_searching(loss, left))
-            return 1.0 if stop.is_set() else 1 - left / seconds
-
-        self.scheduler.improve(self._rebuilds(limits), self.settings.seed, clock, guides)
-        return self._better_plan(self.scheduler.plan(), best, self.settings.seed)
-
-    def _second(
-        self, best: Candidate, limits: Limits, progress: Progress, stop: Event, guides: Guides = ()
-    ) -> Plan:
-        """The last plan that another search, in a process of its own, tells until it is stopped."""
+        Its seed is that of the limits, or higher than that.
+        """
+        from planner.anneal import annealed
         from planner.solver.apart import apart
 
         until = monotonic() + limits.seconds
-        seed, seconds = limits.seed + SECOND_SEED, IN_TIME * limits.seconds
-        arguments = self.workshop, self._rebuilds(limits), seed, seconds, guides, self.taken_up
+        seed, ends = limits.seed + higher, time() + IN_TIME * limits.seconds
+        arguments = self.workshop, self._rebuilds(limits), seed, ends, self.taken_up
+
+        found, least = best.plan, best.account.money.service
 
         def goes_on() -> bool:
+            progress(_searching(least, until - monotonic()))  # it may be silent while it compiles
             return not stop.is_set() and monotonic() < until
 
-        found = best.plan
-        for loss, plan in apart(sought, *arguments, goes_on=goes_on):
-            found = plan
-            progress(_searching(loss, until - monotonic()))
+        for least, plan in apart(annealed, *arguments, goes_on=goes_on):
+            found = plan or found
+            progress(_searching(least, until - monotonic()))
         return self._better_plan(found, best, seed)
 
     def _rebuilds(self, limits: Limits) -> int:

@@ -13,7 +13,7 @@ from planner.draft.keeping import kept_of
 from planner.errors import PlanBroken
 from planner.frozen import frozen_changes
 from planner.plan import Plan, Stage, Status
-from planner.planning import Planning, _reached, make_plan
+from planner.planning import SECOND_SEED, Planning, _reached, make_plan
 from planner.replay import earliest_promises, replay
 from planner.settings import ProgressNote, Settings
 from planner.solver import apart as apart_file
@@ -208,8 +208,8 @@ def test_the_search_goes_on_after_the_frozen_days() -> None:
     best = planning._start()
     assert planning.again
     limits = Limits(work=0.1, seconds=60, seed=1, workers=1)
-    for search in (planning._schedule, planning._second):
-        made = search(best, limits, lambda _: None, planning.stop)
+    for higher in (0, SECOND_SEED):
+        made = planning._search(best, limits, lambda _: None, planning.stop, higher)
         assert frozen_changes(frozen, stored, made) == 0
         assert replay(frozen, made).money.service < best.account.money.service
 
@@ -367,7 +367,8 @@ def second_of(planning: Planning, seconds: float = 60) -> tuple[Plan, Plan]:
     """The plan that the planning has drafted, and what its second search comes to from there."""
     best = planning._drafted()
     limits = Limits(work=0.05, seconds=seconds, seed=1, workers=1)
-    return best.plan, planning._second(best, limits, lambda _: None, planning.stop)
+    found = planning._search(best, limits, lambda _: None, planning.stop, SECOND_SEED)
+    return best.plan, found
 
 
 def test_a_second_search_finds_a_plan_of_its_own() -> None:
@@ -387,7 +388,7 @@ def test_planning_again_the_second_search_too_stays_near_the_kept_plan() -> None
     near, free = (Planning(workshop, BRIEF, stored, None, Event()) for stored in (kept, None))
     limits = Limits(work=0.05, seconds=60, seed=1, workers=1)
     found = [
-        planning._second(planning._start(), limits, lambda _: None, planning.stop)
+        planning._search(planning._start(), limits, lambda _: None, planning.stop, SECOND_SEED)
         for planning in (near, free)
     ]
     losses = [replay(workshop, plan).money.service for plan in (kept, found[0])]
@@ -419,9 +420,9 @@ def test_where_a_search_near_a_kept_plan_comes_to_nothing_the_start_is_weighed_t
     planning = Planning(workshop, BRIEF, stored_on(3), None, stopped)
     best, limits = planning._start(), Limits(work=0.05, seconds=60, seed=1, workers=1)
     assert planning.again
-    for search in (planning._schedule, planning._second):
+    for higher in (0, SECOND_SEED):
         planning.near.clear()
-        assert search(best, limits, lambda _: None, stopped) == best.plan
+        assert planning._search(best, limits, lambda _: None, stopped, higher) == best.plan
         assert list(planning.near.values()) == [best.plan]
 
 
@@ -477,13 +478,13 @@ def test_of_a_second_search_the_last_plan_that_it_told_counts(
     planning = Planning(workshop, BRIEF, None, None, Event())
     best = planning._drafted()
     planning.scheduler.improve(30, 7)
-    told = [(3, best.plan), (2, planning.scheduler.plan())]
+    told = [(3, best.plan), (2, planning.scheduler.plan()), (1, None)]
     monkeypatch.setattr(apart_file, "apart", lambda *_, **__: iter(told))
     notes: list[ProgressNote] = []
     limits = Limits(work=0.05, seconds=60, seed=1, workers=1)
-    found = planning._second(best, limits, notes.append, planning.stop)
-    assert found.batches == told[-1][1].batches != best.plan.batches
-    assert [(note.stage, note.value) for note in notes] == [("service", 3), ("service", 2)]
+    found = planning._search(best, limits, notes.append, planning.stop)
+    assert found.batches == planning.scheduler.plan().batches != best.plan.batches
+    assert [(note.stage, note.value) for note in notes] == [("service", loss) for loss in (3, 2, 1)]
 
 
 def test_rebuilds_follow_from_the_work_as_long_as_there_are_seconds() -> None:

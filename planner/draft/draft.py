@@ -2,9 +2,9 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from functools import cached_property
-from time import monotonic
 
 from planner.draft.affording import Affordable, affordable
+from planner.draft.bench import Bench
 from planner.draft.buying import purchases_for
 from planner.draft.choice import Choice, without_idle
 from planner.draft.choosing import best_pass
@@ -21,9 +21,6 @@ from planner.workshop import Workshop
 
 REBUILDS = 40
 """Times that a part of the schedule is placed anew for a first plan: a moment's work."""
-
-EVERY = 5.0
-"""Seconds between two plans that a search tells on its way: a large one takes a second to write."""
 
 
 def draft(workshop: Workshop, rebuilds: int = REBUILDS) -> Plan:
@@ -78,7 +75,7 @@ class ListScheduler:
 
         From then on batches poured as in the kept plan, or as these, count for a little.
         """
-        self.best = self._following(batches)
+        self.best = self.following(batches)
         self.kept = kept_of(batches if kept is None else kept, self.loss)
 
     def improve(
@@ -86,22 +83,32 @@ class ListScheduler:
         rebuilds: int,
         seed: int = 0,
         clock: Callable[[int], float] = lambda _: 0.0,
-        guides: Sequence[Sequence[Batch]] = (),
     ) -> None:
         """Place parts anew so many times, or until the clock says that the time is over.
 
         The clock hears the loss of the best, which is a plan at any moment, and tells the share of
-        the time that is over. Guides are batches that other schedules than the best are to follow,
-        from which it begins.
+        the time that is over.
         """
 
         def heard(choice: Choice) -> float:
-            self._take(choice)
+            self.take(choice)
             return clock(self.loss)
 
-        near = [self._following(batches) for batches in guides]
-        starts = sorted(near, key=lambda choice: choice.sold.loss) or [self.best]
-        self._take(improved(self.start, starts, self.rules, rebuilds, seed, heard, self.kept))
+        self.take(improved(self.start, self.best, self.rules, rebuilds, seed, heard, self.kept))
+
+    @property
+    def prepares(self) -> bool:
+        """True if a batch can need a preparation."""
+        return any(job.preparations for jobs in self.start.jobs.batches.values() for job in jobs)
+
+    def bench(self, with_lots: bool) -> Bench:
+        """What there is before any batch, with the best schedule's lots of preparations or none."""
+        if not with_lots:
+            return self.start.bench
+        bench = self.best.schedule.bench.copy()
+        for placed in self.best.schedule.placed:
+            bench.undo(placed.task)
+        return bench
 
     def plan(self) -> Plan:
         """The best schedule as a plan, with what it needs bought.
@@ -120,12 +127,16 @@ class ListScheduler:
             raise AssertionError("what is on hand is not enough for what was packed from it")
         return _plan(unpaid.start, paid.choice, paid.purchases)
 
-    def _following(self, batches: Sequence[Batch]) -> Choice:
-        """A schedule near some batches, but for those of the frozen days, which stand."""
-        return following(self.start, [batch for batch in batches if batch.pour >= self.first])
+    def following(self, batches: Sequence[Batch], lots: Bench | None = None) -> Choice:
+        """A schedule near some batches, but for those of the frozen days, which stand.
 
-    def _take(self, choice: Choice) -> None:
-        """The choice, if it is better than the best."""
+        On a bench with lots of preparations these stay as they are.
+        """
+        later = [batch for batch in batches if batch.pour >= self.first]
+        return following(self.start, later, lots)
+
+    def take(self, choice: Choice) -> None:
+        """Make a choice the best, if it is better."""
         self.best = min(self.best, choice, key=self.kept.value)
 
     def _paid(self) -> Affordable | None:
@@ -143,39 +154,6 @@ def resumed(workshop: Workshop, plan: Plan, kept: Sequence[Batch]) -> ListSchedu
     scheduler = ListScheduler(workshop, frozen=plan)
     scheduler.take_up(plan.batches, kept)
     return scheduler
-
-
-def sought(
-    tell: Callable[[tuple[int, Plan]], None],
-    workshop: Workshop,
-    rebuilds: int,
-    seed: int,
-    seconds: float,
-    guides: Sequence[Sequence[Batch]] = (),
-    taken_up: tuple[Plan, Sequence[Batch]] | None = None,
-) -> None:
-    """Tell the better and better plans of a search, each with its loss, the best one last.
-
-    It begins with guides, else with the first plan, or the one taken up near a kept plan's batches.
-    It ends with its rebuilds or the seconds; in a process of its own it may be ended sooner.
-    """
-    until = monotonic() + seconds
-    if taken_up is None:
-        scheduler = ListScheduler(workshop)
-        scheduler.improve(REBUILDS)
-    else:
-        scheduler = resumed(workshop, *taken_up)
-    told, due = scheduler.loss, monotonic() + EVERY
-
-    def clock(loss: int) -> float:
-        nonlocal told, due
-        if loss < told and monotonic() >= due:
-            tell((loss, scheduler.plan()))
-            told, due = loss, monotonic() + EVERY
-        return 1 - (until - monotonic()) / seconds
-
-    scheduler.improve(rebuilds, seed, clock, guides)
-    tell((scheduler.loss, scheduler.plan()))
 
 
 def _packed_from_stock(workshop: Workshop) -> dict[str, int | None]:

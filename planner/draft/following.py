@@ -12,14 +12,14 @@ from planner.draft.schedule import Pass, Start
 from planner.plan import Batch, in_plan_order
 
 
-def following(start: Start, batches: Iterable[Batch]) -> Choice:
+def following(start: Start, batches: Iterable[Batch], lots: Bench | None = None) -> Choice:
     """The batches that fit as they are, then the others in the order of their days, then what is
-    still short of bars.
+    still short of bars; on the start's bench, or on one that has lots of preparations besides.
 
     Those under way are in the start already. A batch that fits nowhere is left out, and so is one
     of a size that cannot be poured, or of a product that nobody asks for.
     """
-    bench = start.bench.copy()
+    bench = (lots or start.bench).copy()
     placed = []
     moved = []
     planned = [batch for batch in batches if not batch.in_progress]

@@ -32,15 +32,9 @@ MOST_OF_A_SPAN, LARGEST = 0.8, 18
 OTHERS = 8
 """Products at most, beside those of the batches taken out, that may get what becomes free."""
 
-HOTTEST, COLDEST = 1.0, 0.003
+HOTTEST, COLDEST = 0.1, 0.003
 """What a schedule may typically lose more, at first and in the end, in shares of the best one's
 loss for each of its batches."""
-
-ENOUGH = 250
-"""Rebuilds for each batch of which one annealing can make use."""
-
-TRIES, COOL = 300, 0.1
-"""Rebuilds for each batch of a search that can begin so hot, and how cool a shorter one begins."""
 
 MOVED = 0.33
 """Share of the rebuilds in which the batches taken out are first moved about."""
@@ -48,90 +42,36 @@ MOVED = 0.33
 AS_KEPT = 0.5
 """Share of the rebuilds near a kept plan in which its batches go where it has them."""
 
-AHEAD = 0.02
-"""The clock sets the pace only where it is ahead of the rebuilds by more than this share, so that a
-search that ends with its rebuilds does not depend on it."""
-
 Clock = Callable[[Choice], float]
 """Hears the best so far and tells which share of the time is over; 1 ends the search."""
 
 
 def improved(
     start: Start,
-    choices: Sequence[Choice],
+    choice: Choice,
     rules: Sequence[Rule],
     rebuilds: int,
     seed: int = 0,
     clock: Clock = lambda _: 0.0,
     kept: Kept = NOTHING,
 ) -> Choice:
-    """The best that so many rebuilds come to, from the first of some choices on, near a kept plan.
-
-    Where there are more than one annealing can make use of, several begin from one after the other.
-    """
-    best = choices[0]
-    if not best.sold.loss or not best.schedule.placed:
-        return best
-    several = max(1, rebuilds // (ENOUGH * len(best.schedule.placed)))
-    for number in range(several):
-        if number and (not best.sold.loss or clock(best) >= 1):
-            break
-        part = _part_of(clock, number, several)
-        draw = Random(seed if not number else f"{seed}/{number}")
-        choice = choices[number % len(choices)]
-        found = _annealed(start, choice, rules, rebuilds // several, draw, part, kept)
-        best = min(best, found, key=kept.value)
-    return best
-
-
-def _part_of(clock: Clock, number: int, several: int) -> Clock:
-    """The clock of one of several parts of the time."""
-    return lambda best: several * clock(best) - number
-
-
-def _annealed(
-    start: Start,
-    choice: Choice,
-    rules: Sequence[Rule],
-    rebuilds: int,
-    draw: Random,
-    clock: Clock,
-    kept: Kept,
-) -> Choice:
-    """The best of so many rebuilds one after the other.
-
-    It cools down with the rebuilds done, or with the time that is over where that is well ahead.
-    """
+    """The best of so many rebuilds one after the other, from a choice on, near a kept plan."""
+    draw = Random(seed)
     best = current = choice
     least = reached = kept.value(choice)
     for number in range(rebuilds):
-        if not best.sold.loss or not current.schedule.placed:
+        if not best.sold.loss or not current.schedule.placed or clock(best) >= 1:
             break
-        done, passed = number / rebuilds, clock(best)
-        if passed >= 1:
-            break
-        over, tries = (passed, number / passed) if passed > done + AHEAD else (done, rebuilds)
         rebuilt = rebuild(start, current, draw.choice(rules), draw, kept)
         value = kept.value(rebuilt)
-        batches = max(1, len(best.schedule.placed))
-        heat = _heat(over, tries / batches) * best.sold.loss / batches
+        heat = HOTTEST * (COLDEST / HOTTEST) ** (number / rebuilds)
+        each = best.sold.loss / max(1, len(best.schedule.placed))
         # 1 - random() is never 0, so that its logarithm exists.
-        allowed = -heat * log(1 - draw.random())
-        if value <= reached + allowed:
+        if value <= reached - heat * each * log(1 - draw.random()):
             current, reached = rebuilt, value
         if value < least:
             best, least = rebuilt, value
     return best
-
-
-def _heat(over: float, tries: float) -> float:
-    """What may be lost more where so much of a search is over that tries so often for each batch.
-
-    A search with little time for each batch has none for getting far away from what is good.
-    """
-    hottest = min(HOTTEST, max(COOL, HOTTEST * tries / TRIES))
-    cooled: float = (COLDEST / hottest) ** over
-    return hottest * cooled
 
 
 def rebuild(start: Start, choice: Choice, rule: Rule, draw: Random, near: Kept = NOTHING) -> Choice:

@@ -39,7 +39,7 @@ class Store:
         self.boundless = boundless
         self.always = bool(boundless.all())
         self.uses: Ints = np.zeros(days, np.int64)
-        self._spans = [span for span in spans if span.first <= span.last]
+        self.spans = [span for span in spans if span.first <= span.last]
         self._starts: list[int] = []
         self._entering: list[list[int]] = []
         self._leaving: list[list[int]] = []
@@ -49,7 +49,7 @@ class Store:
         twin = Store.__new__(Store)
         twin.__dict__.update(self.__dict__)
         twin.uses = self.uses.copy()
-        twin._spans = list(self._spans)
+        twin.spans = list(self.spans)
         return twin
 
     def use(self, day: int, amount: int) -> bool:
@@ -61,17 +61,17 @@ class Store:
 
     def add(self, span: Span) -> None:
         """One more lot."""
-        self._spans.append(span)
+        self.spans.append(span)
         self._starts = []
 
     def remove(self, span: Span) -> None:
         """One lot less; rooms are negative where its amount is missing."""
-        self._spans.remove(span)
+        self.spans.remove(span)
         self._starts = []
 
     def balance(self) -> int:
         """All lots less all uses: below zero no timing of the lots can serve every use."""
-        return sum(span.amount for span in self._spans) - int(self.uses.sum())
+        return sum(span.amount for span in self.spans) - int(self.uses.sum())
 
     def room(self) -> Ints:
         """For each day the amount that can be used in addition; negative where uses fail.
@@ -89,13 +89,13 @@ class Store:
     def _divide(self) -> None:
         """Cut the days into stretches that see the same lots."""
         cuts = [0]
-        for span in self._spans:
+        for span in self.spans:
             cuts += [span.first, span.last + 1]
         self._starts = [day for day in sorted(dict.fromkeys(cuts)) if day < self.days]
         stretch = {day: index for index, day in enumerate(self._starts)}
         lots = [
             (stretch[span.first], stretch.get(span.last + 1, len(self._starts)) - 1, span.amount)
-            for span in self._spans
+            for span in self.spans
         ]
         self._entering, self._leaving = _columns(lots, len(self._starts))
 

@@ -1,11 +1,10 @@
 """The service stage without purchases: a search for a plan, and beside it what proves a bound.
 
-Whoever calls searches in its own way (the list scheduler, batch by batch). The linear relaxation
-and the products one by one give a bound. Then the caller's second search begins beside it, from
-where the relaxation leads, which may guide the first one too. If the program is small, branch and
-cut goes on from what they find, and closes the gap part by part; at once, if the gap is narrow.
-Where it is not small, or that takes too long, the best that was found is planned anew window by
-window, and where nothing is gained that way, what further searches find.
+Whoever calls searches in its own way (annealing, batch by batch). The linear relaxation and the
+products one by one give a bound. Then the caller's second search begins beside the first. If the
+program is small, branch and cut goes on from what they find, and closes the gap part by part; at
+once, if the gap is narrow. Where it is not small, or that takes too long, the best that was found
+is planned anew window by window, and where nothing is gained that way, what further searches find.
 
 With one worker each step's outcome follows from its limits of work alone, so that a plan repeats.
 """
@@ -18,29 +17,23 @@ from threading import Event
 from time import monotonic
 from typing import Protocol
 
-from planner.plan import Batch, Plan
+from planner.plan import Plan
 from planner.settings import Progress
 from planner.solver.closing import awaited, closed_in
 from planner.solver.matrix import Floats
 from planner.solver.partition import PartSearch
 from planner.solver.proving import Prover
-from planner.solver.rounding import rounded
 from planner.solver.search import improved_at_once
 from planner.solver.task import Found, Limits, Task, better_of
 from planner.solver.turns import CORES
-from planner.solver.windows import QUICK, WindowSearch
-
-Guides = Sequence[Sequence[Batch]]
-"""Batches that a search may follow to begin with, best done one list after the other."""
+from planner.solver.windows import WindowSearch
 
 
 class Seek(Protocol):
     """Looks for a better plan within limits, tells how it goes, and ends when the stop is set."""
 
-    def __call__(
-        self, limits: Limits, progress: Progress, stop: Event, guides: Guides = ()
-    ) -> Plan:
-        """The best plan found; from where guides lead, if there are any."""
+    def __call__(self, limits: Limits, progress: Progress, stop: Event) -> Plan:
+        """The best plan found."""
         ...
 
 
@@ -48,12 +41,12 @@ class Seek(Protocol):
 class Searches:
     """The caller's own: one, and a second for where nothing more can be proven.
 
-    The second goes where the relaxation leads. So does the first, if it is `guided`.
+    They may stay `near` a kept plan.
     """
 
     first: Seek
     second: Seek | None = None
-    guided: bool = False
+    near: bool = False
 
 
 SMALL = 8_000
@@ -62,9 +55,6 @@ SMALL = 8_000
 BRANCHED = 10_000
 """The same of its program with all that tightens it: then branch and cut closes the gap."""
 
-UNGUIDED = 0.2
-"""Share of a search before the relaxation guides it, where branch and cut does not wait for it."""
-
 RELAXING, PATIENCE = 6e-4, 0.4
 """Seconds that the relaxation takes for each row and column, and the share of the stage's seconds
 up to which something waits for it."""
@@ -72,27 +62,25 @@ up to which something waits for it."""
 BEFORE_WINDOWS = 4e-4
 """Seconds that the relaxations take at least for each row and column of the tightest program."""
 
-LARGEST_GUIDED = 40_000
+LARGEST_RELAXED = 40_000
 """Rows and columns of a model above which the relaxation may take any time, and to set it up takes
 more than 2 s."""
 
-FIRST, FIRST_AT_MOST = 2.5, 0.1
+FIRST, FIRST_AT_MOST = 3.0, 0.13
 """Units of work, or seconds, for a first plan of a small model while its relaxation is solved, and
 the share of all that they are at the most."""
 
 NARROW = 0.15
 """Share of a first plan's value up to which a gap is so narrow that parts find what is missing."""
 
-BEFORE_PARTS, AFTER_PARTS = 0.25, 0.2
+BEFORE_PARTS, AFTER_PARTS = 0.25, 0.1
 """Shares of the work for the caller's searches, where a gap is then closed part by part that is not
 narrow, and for windows after it, which find better plans where it was not closed.
 """
 
-SEEKING, SEEKING_LARGE, SEEKING_NEAR = 0.35, 0.25, 0.6
-"""Shares of the work for the caller's searches, where windows are planned anew after them: also
-where the model is large, since windows then find more than searches do, and where the first of them
-is not guided, because it stays near a kept plan.
-"""
+SEEKING, SEEKING_NEAR = 0.5, 0.6
+"""Shares of the work for the caller's searches, where windows are planned anew after them: of any,
+and of those that stay near a kept plan."""
 
 FURTHER = 0.12
 """Share of the work for two further searches, where windows from what is found gain nothing more.
@@ -122,17 +110,20 @@ class ServiceSearch:
         self.until = monotonic() + task.limits.seconds
         self.prover = Prover(task=task, until=self.until, progress=progress, stop=stop)
         self.first: Future[Found] = Future()
-        self.relaxed: Future[Floats | None] = Future()
+        self.relaxed: Future[None] = Future()
         self.bound: int | None = None
         self.closes = False
-        self.guided_until = self.until
+        self.sought_until = self.until
         self.beside: Future[Found | None] = Future()
 
     def run(self) -> Found:
         """The best plan and bound. Raises NoPlanFound."""
         start = Found(self.task.hint, None)
-        if self.task.model.model.size <= LARGEST_GUIDED:
+        if self.task.model.model.size <= LARGEST_RELAXED:
             self.prover.prepare()
+        if not self._is_small and self._waits:
+            seconds = self._limits(self._begun, after=1 - self._begun).seconds
+            self.sought_until = monotonic() + seconds
         return closed_in(
             self.task.goal, start, self._found, self._proven, self.stop, self.task.measure
         )
@@ -146,15 +137,16 @@ class ServiceSearch:
     def _waits(self) -> bool:
         """True if it pays to wait for the relaxation."""
         size, seconds = self.task.model.model.size, self.task.limits.seconds
-        if size > LARGEST_GUIDED or self.task.limits.workers > 1:
+        if size > LARGEST_RELAXED or self.task.limits.workers > 1:
             return False
         return RELAXING * size <= PATIENCE * seconds
 
     @property
     def _begun(self) -> float:
         """Share of the work for a first plan, before whatever waits for it or goes on from it."""
-        if self._is_small or (self._waits and self.searches.guided):
-            return self._unguided
+        if self._is_small:
+            limits = self.task.limits
+            return min(FIRST_AT_MOST, FIRST / max(FIRST, min(limits.work, limits.seconds)))
         if self._waits:
             return self._before_windows
         return AT_ONCE if self._is_solved_at_once else 1.0
@@ -162,17 +154,7 @@ class ServiceSearch:
     @property
     def _before_windows(self) -> float:
         """Share of the work for the caller's searches, where windows follow."""
-        if not self.searches.guided:
-            return SEEKING_NEAR
-        return SEEKING_LARGE if self.task.model.model.size > QUICK else SEEKING
-
-    @property
-    def _unguided(self) -> float:
-        """Share of the work before the relaxation guides whoever waits for it."""
-        if self._is_small:
-            limits = self.task.limits
-            return min(FIRST_AT_MOST, FIRST / max(FIRST, min(limits.work, limits.seconds)))
-        return UNGUIDED * self._before_windows
+        return SEEKING_NEAR if self.searches.near else SEEKING
 
     @property
     def _seeking(self) -> float:
@@ -187,7 +169,7 @@ class ServiceSearch:
 
         Not near a kept plan: parts would not stay near it.
         """
-        if not (self.closes and self._waits and self.searches.guided) or self.bound is None:
+        if not self.closes or not self._waits or self.searches.near or self.bound is None:
             return False
         value = self.task.goal.value(self.first.result().values)
         return value - self.bound <= NARROW * value
@@ -214,8 +196,7 @@ class ServiceSearch:
         awaited(self.relaxed, self.prover.tell)
         found, seeking = first, self._seeking
         if seeking > begun:
-            guides = self._guides(0) if self._waits and self.searches.guided else ()
-            found = self._sought(seeking - begun, 1 - seeking, stop, guides)
+            found = self._sought(seeking - begun, 1 - seeking, stop)
             found = better_of(self.task.measure, first, found)
         if seeking == 1:
             return found
@@ -243,8 +224,7 @@ class ServiceSearch:
 
             def sought(place: int, limits: Limits = limits, seed: int = seed) -> dict[int, int]:
                 own = replace(limits, seed=seed + place)
-                plan = second(own, self.progress, stop, self._guides(place))
-                return task.model.values_of(plan)
+                return task.model.values_of(second(own, self.progress, stop))
 
             with ThreadPoolExecutor(CORES, thread_name_prefix="further") as searches:
                 begun = [searches.submit(sought, place) for place in range(CORES)]
@@ -266,11 +246,6 @@ class ServiceSearch:
             raise AssertionError("only a bound tells that the gap can be closed")
         best = min(starts, key=self.task.goal.value)
         return PartSearch(self.prover, limits, at_once, stop).closed(best, self.bound)
-
-    def _guides(self, search: int) -> Guides:
-        """What the relaxation leads to, by turns to each of the two searches."""
-        values = awaited(self.relaxed, self.prover.tell)
-        return () if values is None else rounded(self.task.model.variables, values)[search::2]
 
     def _proven(self) -> Found:
         """What is proven. Whoever waits for what is found beside waits no longer after it."""
@@ -301,40 +276,44 @@ class ServiceSearch:
         """The bound of the relaxations. Whoever waits for their values waits no longer after it."""
         bound = None
         try:
-            bound = self.prover.relaxation_bound(self._guide)
+            bound = self.prover.relaxation_bound(self._relax)
         finally:
             if not self.relaxed.done():
-                self._guide(None, bound)
+                self._relax(None, bound)
         return bound
 
-    def _guide(self, values: Floats | None, bound: int | None) -> bool:
-        """Hand on a relaxation's values; tells whether branch and cut now goes on from its bound.
+    def _relax(self, values: Floats | None, bound: int | None) -> bool:
+        """Note a relaxation's bound; tells whether branch and cut now goes on from it.
 
         Before parts or windows both searches have until the same moment, since these wait for both.
         """
         self.bound = bound
         self.closes = bound is not None and self._is_small and self.prover.size <= BRANCHED
         seeking = self._seeking
-        if seeking < 1:
-            seconds = self._limits(seeking - self._unguided, after=1 - seeking).seconds
-            self.guided_until = monotonic() + seconds
-        self.relaxed.set_result(values)
+        if seeking < 1 and self._is_small:
+            seconds = self._limits(seeking - self._begun, after=1 - seeking).seconds
+            self.sought_until = monotonic() + seconds
+        self.relaxed.set_result(None)
         return self.closes
 
     def _sought_beside(self) -> Found:
         """What the caller's second search finds, if it has one and there is time."""
-        seeking = self._seeking
-        limits = self._limits(seeking - self._unguided if seeking < 1 else SECOND)
-        limits = replace(limits, seconds=max(0.0, self.guided_until - monotonic()))
+        share = self._seeking
+        if share == 1:
+            share = SECOND
+        elif self._is_small:
+            share -= self._begun
+        limits = self._limits(share)
+        limits = replace(limits, seconds=max(0.0, self.sought_until - monotonic()))
         second = self.searches.second
         if second is None or limits.workers > 1 or limits.seconds < SOON:
             return Found(self.task.hint, None)
-        plan = second(limits, self.progress, self.stop, self._guides(1))
+        plan = second(limits, self.progress, self.stop)
         return Found(self.task.model.values_of(plan), None)
 
-    def _sought(self, share: float, after: float, stop: Event, guides: Guides = ()) -> Found:
-        """What the caller finds, from the best that it found before on, or from guides."""
-        plan = self.searches.first(self._limits(share, after), self.progress, stop, guides)
+    def _sought(self, share: float, after: float, stop: Event) -> Found:
+        """What the caller's first search finds."""
+        plan = self.searches.first(self._limits(share, after), self.progress, stop)
         return Found(self.task.model.values_of(plan), None)
 
     def _solved_at_once(self, share: float, start: Found, stop: Event) -> Found:

@@ -22,12 +22,12 @@ from planner.solver.model import PlanModel
 from planner.solver.neighbourhood import LARGEST_IN_PARTS
 from planner.solver.saving import MoneySearch
 from planner.solver.search import NoPlanFound, minimise
-from planner.solver.serving import Guides, Searches, ServiceSearch
+from planner.solver.serving import Searches, ServiceSearch
 from planner.solver.task import Found, Limits, Task
 from planner.solver.unbought import Buy, Unbought
 from planner.workshop import Workshop
 
-__all__ = ["Answer", "Guides", "Limits", "NoPlanFound", "Searches", "Stages"]
+__all__ = ["Answer", "Limits", "NoPlanFound", "Searches", "Stages"]
 
 AT_ONCE = 5_000
 """Rows and columns up to which the calm goal is minimised as a whole."""

@@ -2,13 +2,12 @@
 
 import ast
 from dataclasses import replace
-from importlib import import_module
 from pathlib import Path
 
 import pytest
 
 import planner.draft
-from planner.draft.draft import REBUILDS, ListScheduler, draft, sought
+from planner.draft.draft import ListScheduler, draft
 from planner.plan import Batch, Plan, Promise, Purchase, PurchaseLine, Status
 from planner.replay import earliest_promises, replay
 from planner.workshop import DemandKind, Underway, Workshop
@@ -137,23 +136,6 @@ def test_the_seed_decides_between_schedules() -> None:
     assert improved(1) == improved(1) != improved(2)
 
 
-def test_guided_it_goes_on_from_what_the_batches_lead_to() -> None:
-    """All batches of a better plan fit as they are; of several guides the best comes first."""
-    better, guided = ListScheduler(scarce()), ListScheduler(scarce())
-    better.improve(40, 1)
-    batches = better.plan().batches
-    guided.improve(0, guides=[batches[:3], batches])
-    assert guided.loss <= better.loss < ListScheduler(scarce()).loss
-
-
-def test_guides_that_lead_to_more_loss_do_not_undo_the_best() -> None:
-    scheduler = ListScheduler(scarce())
-    scheduler.improve(40, 1)
-    before = scheduler.loss
-    scheduler.improve(0, guides=[()])
-    assert scheduler.loss == before
-
-
 def test_to_make_a_plan_leaves_the_scheduler_as_it_was() -> None:
     plain, asked = ListScheduler(scarce()), ListScheduler(scarce())
     assert asked.plan() == asked.plan()
@@ -190,46 +172,6 @@ def test_a_schedule_taken_up_may_lose_more_than_the_best() -> None:
     assert replay(workshop, scheduler.plan()).money.service == 10 * bar_lost
     scheduler.improve(10)
     assert scheduler.loss == 6 * bar_lost
-
-
-def told(workshop: Workshop, rebuilds: int, seed: int, seconds: float) -> list[Plan]:
-    """The plans that a search elsewhere tells; each is as it says, and better than before."""
-    pairs: list[tuple[int, Plan]] = []
-    sought(pairs.append, workshop, rebuilds, seed, seconds)
-    losses = [loss for loss, _ in pairs]
-    assert losses == sorted(losses, reverse=True)
-    for loss, plan in pairs:
-        account = replay(workshop, plan)
-        assert account.broken == ()
-        assert account.money.service == loss
-    return [plan for _, plan in pairs]
-
-
-def test_what_a_search_elsewhere_tells_follows_from_its_seed() -> None:
-    """It is what a scheduler comes to that goes on from the first plan with that seed."""
-    workshop = random_workshop(2, products=4, days=75, bottleneck="trays")
-    scheduler = ListScheduler(workshop)
-    scheduler.improve(REBUILDS)
-    scheduler.improve(30, 1)
-    assert told(workshop, 30, seed=1, seconds=60) == [scheduler.plan()]
-    assert told(workshop, 30, seed=2, seconds=60) != [scheduler.plan()]
-
-
-def test_a_search_elsewhere_tells_what_it_has_come_to_on_its_way(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    """Whoever ends it early has that."""
-    monkeypatch.setattr(import_module("planner.draft.draft"), "EVERY", 0.0)
-    workshop = random_workshop(2, products=4, days=75, bottleneck="trays")
-    first, *others = told(workshop, 60, seed=1, seconds=60)
-    assert len(others) > 1
-    assert replay(workshop, first).money.service < replay(workshop, draft(workshop)).money.service
-
-
-def test_a_search_elsewhere_ends_with_its_seconds() -> None:
-    """At once, though it has tries for an hour."""
-    workshop = random_workshop(2, products=4, days=75, bottleneck="trays")
-    assert told(workshop, 10**6, seed=1, seconds=1e-9) == [draft(workshop)]
 
 
 def test_the_pack_days_of_batches_under_way_can_be_given() -> None:

@@ -54,7 +54,7 @@ def days_of(choice: Choice) -> list[tuple[str, int, int]]:
 @pytest.mark.parametrize("bottleneck", ["trays", "hands"])
 def test_more_tries_never_lose_more(bottleneck: Bottleneck) -> None:
     made = scarce(bottleneck=bottleneck)
-    few, many = (improved(made.start, [made.best], made.rules, tries) for tries in (0, 30))
+    few, many = (improved(made.start, made.best, made.rules, tries) for tries in (0, 30))
     assert few is made.best
     assert few.sold.loss > many.sold.loss > 0
 
@@ -62,7 +62,7 @@ def test_more_tries_never_lose_more(bottleneck: Bottleneck) -> None:
 def test_the_same_seed_gives_the_same_schedule_and_another_may_not() -> None:
     made = scarce()
     once, again, other = (
-        improved(made.start, [made.best], made.rules, 20, seed) for seed in (1, 1, 2)
+        improved(made.start, made.best, made.rules, 20, seed) for seed in (1, 1, 2)
     )
     assert days_of(once) == days_of(again)
     assert once.sold == again.sold
@@ -72,13 +72,13 @@ def test_the_same_seed_gives_the_same_schedule_and_another_may_not() -> None:
 def test_the_start_stays_as_it_was() -> None:
     made = scarce()
     before = days_of(made.best), rooms(made.best.schedule.bench)
-    improved(made.start, [made.best], made.rules, 5)
+    improved(made.start, made.best, made.rules, 5)
     assert (days_of(made.best), rooms(made.best.schedule.bench)) == before
 
 
 def test_the_search_can_be_ended_at_once() -> None:
     made = scarce()
-    assert improved(made.start, [made.best], made.rules, 10**9, 0, lambda _: 1.0) is made.best
+    assert improved(made.start, made.best, made.rules, 10**9, 0, lambda _: 1.0) is made.best
 
 
 def test_the_search_tells_the_least_loss_which_never_rises() -> None:
@@ -99,81 +99,16 @@ def test_the_search_tells_the_least_loss_which_never_rises() -> None:
     assert heard[-1] == made.loss < first
 
 
-def test_more_rebuilds_than_one_annealing_needs_make_several_of_which_the_best_counts(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    made = scarce()
-    batches = len(made.best.schedule.placed)
-    monkeypatch.setattr(improving, "ENOUGH", 5)
-    begun: list[tuple[Choice, int]] = []
-    found: list[Choice] = []
-    whole = improving._annealed
-
-    def annealed(
-        start: Start, choice: Choice, rules: object, rebuilds: int, *more: object
-    ) -> Choice:
-        begun.append((choice, rebuilds))
-        found.append(whole(start, choice, rules, rebuilds, *more))  # type: ignore[arg-type]
-        return found[-1]
-
-    monkeypatch.setattr(improving, "_annealed", annealed)
-    best = improved(made.start, [made.best], made.rules, 15 * batches, 1)
-    assert begun == [(made.best, 5 * batches)] * 3
-    assert len({tuple(days_of(one)) for one in found}) == 3
-    assert best.sold.loss == min(one.sold.loss for one in found)
-
-
-def test_several_annealings_begin_from_one_choice_after_the_other(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    """From the first again after the last; their number follows from the batches of the first."""
-    made = scarce()
-    first = made.best
-    second = rebuild(made.start, first, due_day, Random(1))
-    begun: list[Choice] = []
-
-    def annealed(start: Start, choice: Choice, *_: object) -> Choice:
-        begun.append(choice)
-        return choice
-
-    monkeypatch.setattr(improving, "ENOUGH", 5)
-    monkeypatch.setattr(improving, "_annealed", annealed)
-    tries = 15 * len(first.schedule.placed)
-    best = improved(made.start, [first, second], made.rules, tries)
-    assert begun == [first, second, first]
-    assert best is min(first, second, key=lambda choice: choice.sold.loss)
-
-
-def test_each_annealing_has_its_part_of_the_time(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Of four the second begins after a quarter, and the last ends with the clock."""
-    made = scarce()
-    monkeypatch.setattr(improving, "ENOUGH", 5)
-    told = iter([0.1, 0.2, 0.24, 0.25, 0.3, 0.3, 0.49, 0.5, 0.6, 0.9, 0.9, 0.95, 1.0])
-    parts: list[list[float]] = []
-
-    def annealed(*arguments: object) -> Choice:
-        clock: Clock = arguments[5]  # type: ignore[assignment]
-        parts.append([])
-        while not parts[-1] or parts[-1][-1] < 1:
-            parts[-1].append(round(clock(made.best), 2))
-        return made.best
-
-    monkeypatch.setattr(improving, "_annealed", annealed)
-    tries = 4 * 5 * len(made.best.schedule.placed)
-    improved(made.start, [made.best], made.rules, tries, 1, lambda _: next(told))
-    assert parts == [[0.4, 0.8, 0.96, 1.0], [0.2, 0.96, 1.0], [1.6], [0.8, 1.0]]
-
-
 def test_nothing_is_tried_when_nothing_is_lost() -> None:
     made = ListScheduler(random_workshop(seed=3, products=4, days=90))
     assert made.loss == 0
-    assert improved(made.start, [made.best], made.rules, 10**9) is made.best
+    assert improved(made.start, made.best, made.rules, 10**9) is made.best
 
 
 def test_nothing_is_tried_without_batches() -> None:
     made = ListScheduler(tiny(minutes=(0,) * 30))
     assert made.loss > 0
-    assert improved(made.start, [made.best], made.rules, 10**9) is made.best
+    assert improved(made.start, made.best, made.rules, 10**9) is made.best
 
 
 def walk(
@@ -198,12 +133,12 @@ def walk(
         return losing(next(coming))
 
     monkeypatch.setattr(improving, "rebuild", pretended)
-    best = improved(made.start, [losing(losses[0])], [due_day], len(losses) - 1, 0, clock)
+    best = improved(made.start, losing(losses[0]), [due_day], len(losses) - 1, 0, clock)
     return origins, best.sold.loss
 
 
 def test_what_loses_much_more_is_thrown_away(monkeypatch: pytest.MonkeyPatch) -> None:
-    """30 % of a tenth of 1000 is 30 at first; thirty times as much happens once in 10^13."""
+    """A tenth of a tenth of 1000 is 10 at first; ninety times as much happens once in 10^39."""
     assert walk(monkeypatch, [1000, 1900, 2000, 1900]) == ([1000, 1000, 1000], 1000)
 
 
@@ -215,30 +150,15 @@ def test_what_loses_as_much_or_less_is_gone_on_from(monkeypatch: pytest.MonkeyPa
 def test_a_little_more_loss_is_taken_at_first_and_hardly_in_the_end(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """One part in a hundred more, after 80 tries for each of ten batches: e^-0.19 = 83 % of them at
-    first, e^-33 in the end.
+    """One part in a hundred more, where each of ten batches loses 100: e^-1 of them at first, which
+    is 37 %, and e^-33 in the end.
 
     In between, every second rebuild comes back to 1000.
     """
     origins, best = walk(monkeypatch, [1000, 1010] * 400)
     assert best == 1000
-    assert 50 < sum(loss == 1010 for loss in origins[:200]) <= 100
+    assert 15 < sum(loss == 1010 for loss in origins[:200]) <= 70
     assert sum(loss == 1010 for loss in origins[-200:]) < 5
-
-
-def test_with_the_clock_it_cools_down_too(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Half of the time is over before the first of so many rebuilds that they hardly count."""
-    hours = iter(0.5 + place / 1600 for place in range(800))
-    origins, _ = walk(monkeypatch, [1000, 1010] * 400, lambda _: next(hours))
-    assert sum(loss == 1010 for loss in origins[:200]) < 50
-    assert sum(loss == 1010 for loss in origins[-200:]) < 5
-
-
-def test_a_clock_that_is_hardly_ahead_changes_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Else no search would come out again."""
-    losses = [1000, 1010] * 400
-    hours = iter(min(0.999, place / 799 + 0.015 * (place % 2)) for place in range(800))
-    assert walk(monkeypatch, losses) == walk(monkeypatch, losses, lambda _: next(hours))
 
 
 def test_the_best_is_kept_and_told_while_the_search_goes_on_from_worse(
@@ -350,7 +270,7 @@ def test_near_a_kept_plan_more_batches_go_back_to_their_days() -> None:
     """From a schedule that moved away from it; without a worth for each the rule alone counts."""
     made = scarce()
     kept = kept_of(batches_of(made.best.schedule), made.loss)
-    away = improved(made.start, [made.best], made.rules, 40)
+    away = improved(made.start, made.best, made.rules, 40)
 
     def missing(near: Kept) -> int:
         rebuilt = [rebuild(made.start, away, due_day, Random(seed), near) for seed in range(30)]

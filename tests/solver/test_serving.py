@@ -32,14 +32,10 @@ class Seeking:
         self.plan = plan_of(task.model.variables, task.hint.__getitem__)
         self.works: list[float] = []
         self.seconds: list[float] = []
-        self.guides: list[serving.Guides] = []
 
-    def __call__(
-        self, limits: Limits, progress: Progress, stop: Event, guides: serving.Guides = ()
-    ) -> Plan:
+    def __call__(self, limits: Limits, progress: Progress, stop: Event) -> Plan:
         self.works.append(limits.work)
         self.seconds.append(limits.seconds)
-        self.guides.append(guides)
         return self.plan
 
 
@@ -57,9 +53,9 @@ def search(
     seek: serving.Seek,
     stop: Event | None = None,
     second: serving.Seek | None = None,
-    guided: bool = False,
+    near: bool = True,
 ) -> ServiceSearch:
-    searches = serving.Searches(first=seek, second=second, guided=guided)
+    searches = serving.Searches(first=seek, second=second, near=near)
     return ServiceSearch(task, searches, lambda _: None, stop or Event())
 
 
@@ -177,20 +173,18 @@ def test_a_program_that_is_not_small_is_not_branched_on(monkeypatch: pytest.Monk
 def test_windows_go_on_from_what_both_searches_found(
     small: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Two at once, since nothing else is going on any more; with more work in a large model."""
+    """Two at once, since nothing else is going on any more."""
     with_nothing_more_to_prove(monkeypatch, small)
-    monkeypatch.setattr(serving, "QUICK", small)
     windows = Windows(monkeypatch)
     task = service_task(small_workshop(12), WORK)
     second = successful(task)
-    search(task, Seeking(task), second=second, guided=True).run()
+    search(task, Seeking(task), second=second, near=False).run()
     ((starts, at_once, work),) = windows.begun
     assert [task.goal.value(start) for start in starts] == [
         task.goal.value(task.hint),
         task.goal.value(second.hint),
     ]
-    seeking = serving.SEEKING if small else serving.SEEKING_LARGE
-    assert (at_once, work) == (2, (1 - seeking) * WORK.work)
+    assert (at_once, work) == (2, (1 - serving.SEEKING) * WORK.work)
 
 
 def test_parts_close_a_wide_gap_from_the_best_of_both_searches_on(
@@ -201,19 +195,19 @@ def test_parts_close_a_wide_gap_from_the_best_of_both_searches_on(
     parts, windows = Parts(monkeypatch), Windows(monkeypatch)
     task = service_task(small_workshop(12), WORK)
     seek, second = Seeking(task), successful(task)
-    found = search(task, seek, second=second, guided=True).run()
+    found = search(task, seek, second=second, near=False).run()
     ((values, bound, at_once, work),) = parts.begun
     assert task.goal.value(values) == task.goal.value(second.hint) == least(task)
     assert bound <= least(task)
     share = 1 - serving.BEFORE_PARTS - serving.AFTER_PARTS
     assert (at_once, work) == (2, pytest.approx(share * WORK.work))
     assert found.bound == bound
-    after = [(begun[0][0], *begun[1:]) for begun in windows.begun]
+    then = [(begun[0][0], *begun[1:]) for begun in windows.begun]
     windowed = [(values, 2, pytest.approx(serving.AFTER_PARTS * WORK.work))]
-    assert after == ([] if bound == least(task) else windowed)
-    guided = serving.BEFORE_PARTS - serving.FIRST_AT_MOST
-    assert seek.works == pytest.approx([serving.FIRST_AT_MOST * WORK.work, guided * WORK.work])
-    assert second.works == pytest.approx([guided * WORK.work])
+    assert then == ([] if bound == least(task) else windowed)
+    after = serving.BEFORE_PARTS - serving.FIRST_AT_MOST
+    assert seek.works == pytest.approx([serving.FIRST_AT_MOST * WORK.work, after * WORK.work])
+    assert second.works == pytest.approx([after * WORK.work])
 
 
 def test_parts_close_a_narrow_gap_from_the_first_plan_on(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -222,7 +216,7 @@ def test_parts_close_a_narrow_gap_from_the_first_plan_on(monkeypatch: pytest.Mon
     parts, windows = Parts(monkeypatch), Windows(monkeypatch)
     task = service_task(small_workshop(12), WORK)
     seek, second = Seeking(task), successful(task)
-    search(task, seek, second=second, guided=True).run()
+    search(task, seek, second=second, near=False).run()
     ((values, bound, at_once, work),) = parts.begun
     share = 1 - serving.FIRST_AT_MOST - serving.AFTER_PARTS
     assert values == task.hint
@@ -235,7 +229,7 @@ def test_parts_close_a_narrow_gap_from_the_first_plan_on(monkeypatch: pytest.Mon
 
 @pytest.mark.parametrize(
     ("work", "seconds", "share"),
-    [(0.5, 100.0, 0.1), (25.0, 100.0, 0.1), (50.0, 100.0, 0.05), (10.0**9, 100.0, 0.025)],
+    [(0.5, 100.0, 0.13), (25.0, 100.0, 0.12), (50.0, 100.0, 0.06), (10.0**9, 100.0, 0.03)],
 )
 def test_a_first_plan_takes_no_longer_where_there_is_more_time(
     work: float, seconds: float, share: float
@@ -311,14 +305,12 @@ def test_beside_several_searches_at_once_parts_are_closed_one_by_one(
 def test_near_a_kept_plan_windows_follow_after_searches_that_take_longer(
     small: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """The first of them waits for no relaxation, since it stays near the plan."""
     with_nothing_more_to_prove(monkeypatch, small)
     windows = Windows(monkeypatch)
     task = service_task(small_workshop(12), WORK)
     seek, second = Seeking(task), Seeking(task)
     search(task, seek, second=second).run()
-    near, begun = serving.SEEKING_NEAR, serving.UNGUIDED * serving.SEEKING_NEAR
-    begun = serving.FIRST_AT_MOST if small else begun
+    near, begun = serving.SEEKING_NEAR, serving.FIRST_AT_MOST if small else 0.0
     assert sum(seek.works) == pytest.approx(near * WORK.work)
     assert len(seek.works) == (2 if small else 1)
     assert second.works == pytest.approx([(near - begun) * WORK.work])
@@ -332,7 +324,7 @@ def test_without_a_relaxation_no_windows(monkeypatch: pytest.MonkeyPatch) -> Non
     task = service_task(small_workshop(12), WORK)
     monkeypatch.setattr(serving.Prover, "relaxation_bound", lambda *_: None)
     seek = Seeking(task)
-    search(task, seek, guided=True).run()
+    search(task, seek, near=False).run()
     assert sum(seek.works) == pytest.approx(WORK.work)
     assert windows.begun == []
 
@@ -346,7 +338,7 @@ def test_no_windows_where_the_relaxations_take_too_much_of_the_time(
     windows = Windows(monkeypatch)
     task = service_task(small_workshop(12), WORK)
     seek, second = Seeking(task), Seeking(task)
-    search(task, seek, second=second, guided=True).run()
+    search(task, seek, second=second, near=False).run()
     assert sum(seek.works) == pytest.approx(WORK.work)
     assert second.works == [0.8 * WORK.work]
     assert windows.begun == []
@@ -368,29 +360,24 @@ class Purse:
 def test_where_windows_gain_nothing_more_two_further_searches_begin_each_with_its_own_seed(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """While there is work for them. The relaxation leads each; the best comes first."""
+    """While there is work for them; the best comes first."""
     with_nothing_more_to_prove(monkeypatch, 0)
-    monkeypatch.setattr(serving, "rounded", lambda *_: [("a",), ("b",)])
     task = service_task(small_workshop(12), WORK)
     best = successful(task).plan
-    begun: list[tuple[int, float, serving.Guides]] = []
+    begun: list[tuple[int, float]] = []
 
-    def second(
-        limits: Limits, progress: Progress, stop: Event, guides: serving.Guides = ()
-    ) -> Plan:
-        begun.append((limits.seed, limits.work, guides))
+    def second(limits: Limits, progress: Progress, stop: Event) -> Plan:
+        begun.append((limits.seed, limits.work))
         return best if limits.seed % 2 else Seeking(task).plan
 
-    searching = search(task, Seeking(task), second=second, guided=True)
+    searching = search(task, Seeking(task), second=second, near=False)
     searching.run()
     begun.clear()
     share = serving.FURTHER * WORK.work
     found = list(searching._sought_anew(Purse(3.5 * share), Event()))  # type: ignore[arg-type]
     losses = [task.goal.value(values) for values in found]
     assert losses == [least(task), task.goal.value(task.hint)] * 2
-    first, other = [("a",)], [("b",)]
-    expected = [(3, share, first), (4, share, other), (5, share, first), (6, share, other)]
-    assert sorted(begun) == [(seed, pytest.approx(work), guides) for seed, work, guides in expected]
+    assert sorted(begun) == [(seed, pytest.approx(share)) for seed in (3, 4, 5, 6)]
 
 
 @pytest.mark.parametrize("why", ["no work", "no time", "stopped", "none to begin"])
@@ -415,7 +402,7 @@ def test_no_further_search_begins_without(why: str, monkeypatch: pytest.MonkeyPa
 def test_windows_find_what_the_searches_did_not(monkeypatch: pytest.MonkeyPatch) -> None:
     with_nothing_more_to_prove(monkeypatch, 0)
     task = service_task(small_workshop(20), replace(ENOUGH, work=6))
-    found = search(task, Seeking(task), second=Seeking(task), guided=True).run()
+    found = search(task, Seeking(task), second=Seeking(task), near=False).run()
     assert task.goal.value(found.values) == least(task) < task.goal.value(task.hint)
 
 
@@ -429,7 +416,7 @@ def test_the_seeking_goes_on_while_the_relaxations_are_solved(
         assert further.wait(30)
         return task.goal.value(task.hint)
 
-    def seek(limits: Limits, progress: Progress, stop: Event, guides: serving.Guides = ()) -> Plan:
+    def seek(limits: Limits, progress: Progress, stop: Event) -> Plan:
         further.set()
         return Seeking(task).plan
 
@@ -513,51 +500,33 @@ def test_a_second_search_ends_when_the_first_one_should(later: float, begins: bo
     """However late it begins: windows would wait for it."""
     task = service_task(small_workshop(12), WORK)
     second = successful(task)
-    searching = search(task, Seeking(task), second=second, guided=True)
-    searching._guide(None, None)
-    searching.guided_until = monotonic() + later
+    searching = search(task, Seeking(task), second=second, near=False)
+    searching._relax(None, None)
+    searching.sought_until = monotonic() + later
     searching._sought_beside()
     assert [seconds <= later for seconds in second.seconds] == [True] * begins
 
 
 @pytest.mark.parametrize("closes", [False, True])
-def test_what_comes_after_guided_searches_keeps_its_share_of_the_time(
+def test_what_comes_after_searches_keeps_its_share_of_the_time(
     closes: bool, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     if not closes:
         unclosed(monkeypatch)
     monkeypatch.setattr(serving, "NARROW", -1.0)
     task = service_task(small_workshop(12), replace(WORK, work=10.0**9))
-    searching = search(task, Seeking(task), guided=True)
+    searching = search(task, Seeking(task), near=False)
     bound = searching.prover.relaxation_bound()  # before it there are no windows
     searching.first.set_result(Found(task.hint, None))
     left = searching.until - monotonic()
-    assert searching._guide(None, bound) is closes
+    assert searching._relax(None, bound) is closes
     until = serving.BEFORE_PARTS if closes else serving.SEEKING
     share, after = until - searching._begun, 1 - until
-    spared = searching.until - searching.guided_until
+    spared = searching.until - searching.sought_until
     assert spared == pytest.approx(left * after / (share + after), rel=0.05)
 
 
-@pytest.mark.parametrize("small", [0, 10**6])
-def test_the_relaxation_guides_both_searches_each_to_other_starts(
-    small: int, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """None before it is solved. Near a kept plan the second alone follows it."""
-    with_nothing_more_to_prove(monkeypatch, small)
-    monkeypatch.setattr(serving, "rounded", lambda *_: [("a",), ("b",), ("c",), ("d",), ("e",)])
-    task = service_task(small_workshop(12), WORK)
-    seek, second = Seeking(task), Seeking(task)
-    search(task, seek, second=second, guided=True).run()
-    assert seek.guides == [(), [("a",), ("c",), ("e",)]]
-    assert second.guides == [[("b",), ("d",)]]
-    seek, second = Seeking(task), Seeking(task)
-    search(task, seek, second=second).run()
-    assert set(seek.guides) == {()}
-    assert second.guides == [[("b",), ("d",)]]
-
-
-@pytest.mark.parametrize("limit", ["PATIENCE", "LARGEST_GUIDED"])
+@pytest.mark.parametrize("limit", ["PATIENCE", "LARGEST_RELAXED"])
 @pytest.mark.parametrize("small", [0, 10**6])
 def test_a_search_does_not_wait_for_a_relaxation_that_takes_long(
     limit: str, small: int, monkeypatch: pytest.MonkeyPatch
@@ -567,10 +536,9 @@ def test_a_search_does_not_wait_for_a_relaxation_that_takes_long(
     monkeypatch.setattr(serving, limit, 0)
     task = service_task(small_workshop(12), WORK)
     seek, second = Seeking(task), Seeking(task)
-    search(task, seek, second=second, guided=True).run()
-    assert set(seek.guides) == {()}
+    search(task, seek, second=second, near=False).run()
     assert len(seek.works) == (2 if small else 1)
-    assert len(second.guides[0]) == 2
+    assert len(second.works) == 1
 
 
 def test_whoever_waits_for_the_relaxation_tells_the_time_left(
@@ -589,9 +557,8 @@ def test_whoever_waits_for_the_relaxation_tells_the_time_left(
     monkeypatch.setattr(serving.Prover, "relaxation_bound", lambda *_: waited.wait(60) and None)
     task = service_task(small_workshop(12), WORK)
     seek = Seeking(task)
-    searches = serving.Searches(first=seek, second=Seeking(task), guided=True)
+    searches = serving.Searches(first=seek, second=Seeking(task), near=False)
     ServiceSearch(task, searches, hear, Event()).run()
-    assert len(seek.guides) == 2
     assert len(notes) >= 3
     left = [note.seconds_left for note in notes]
     assert left == sorted(left, reverse=True)
@@ -599,13 +566,14 @@ def test_whoever_waits_for_the_relaxation_tells_the_time_left(
     assert {(note.stage, note.value, note.bound) for note in notes} == {("service", None, None)}
 
 
-def test_a_relaxation_that_is_not_solved_guides_nobody(monkeypatch: pytest.MonkeyPatch) -> None:
-    """And nobody waits for it in vain."""
+def test_nobody_waits_in_vain_for_a_relaxation_that_is_not_solved(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     monkeypatch.setattr(serving.Prover, "relaxation_bound", lambda *_: None)
     task = service_task(small_workshop(12), WORK)
     seek = Seeking(task)
     found = search(task, seek, second=Seeking(task)).run()
-    assert seek.guides == [(), ()]
+    assert len(seek.works) == 2
     assert found == Found(task.hint, None)
 
 

@@ -1,0 +1,139 @@
+"""Batches taken out and placed anew."""
+
+from collections import Counter
+from typing import Any
+
+import numpy as np
+import pytest
+
+from planner.anneal import ruining
+from planner.anneal.ruining import _around_a_day, _in_a_span, _take_out, rebuild
+from planner.anneal.shortages import shortages
+from planner.anneal.state import CHANGED, SIZE, drop, keep, take_back
+from planner.draft.improving import FEWEST, LARGEST, MOST, SPANS
+from planner.draft.keeping import kept_of
+from tests.anneal.pieces import BOTTLENECKS, Both, both, copied, same, scarce
+from tests.workshops import Bottleneck
+
+DRAW: Any = np.random.default_rng
+
+
+@pytest.mark.parametrize("bottleneck", BOTTLENECKS)
+def test_a_rebuild_keeps_every_room_and_can_be_taken_back(bottleneck: Bottleneck) -> None:
+    one = both(scarce(1, bottleneck))
+    short, draw = shortages(one.facts), DRAW(1)
+    different = 0
+    for _ in range(60):
+        before = copied(one.state)
+        rebuild(one.facts, one.state, short, draw)
+        assert (one.state.free >= 0).all()
+        different += not same(copied(one.state), before)
+        take_back(one.facts, one.state)
+        assert same(copied(one.state), before)
+    assert different > 20
+
+
+def test_rebuilds_follow_from_the_draws() -> None:
+    ends = []
+    for seed in (1, 1, 2):
+        one = both(scarce(2, "trays"))
+        short, draw = shortages(one.facts), DRAW(seed)
+        for _ in range(20):
+            rebuild(one.facts, one.state, short, draw)
+            keep(one.state)
+        ends.append(copied(one.state))
+    assert same(ends[0], ends[1])
+    assert not same(ends[0], ends[2])
+
+
+def test_as_many_batches_are_taken_out_as_are_said() -> None:
+    one = both(scarce(1))
+    taken, counts = np.zeros((LARGEST, 2), np.int64), Counter[int]()
+    for seed in range(60):
+        before = Counter((job, pour) for job, pour, _ in rows(one))
+        count = _take_out(one.facts, one.state, taken, DRAW(seed))
+        after = Counter((job, pour) for job, pour, _ in rows(one))
+        gone = Counter((job, pour) for job, pour in taken[:count].tolist())
+        assert before - after == gone
+        counts[count] += 1
+        take_back(one.facts, one.state)
+    assert len(counts) > 5
+    assert max(counts) <= LARGEST
+
+
+def rows(one: Both) -> list[list[int]]:
+    found: list[list[int]] = one.state.batches[: one.state.counts[SIZE]].tolist()
+    return found
+
+
+def test_batches_around_a_day_are_a_few_and_near_each_other() -> None:
+    one = both(scarce(1))
+    places = np.zeros(LARGEST, np.int64)
+    pours = [pour for _, pour, _ in rows(one)]
+    spreads = []
+    for seed in range(40):
+        count = _around_a_day(one.facts, one.state, False, places, DRAW(seed))
+        chosen = places[:count].tolist()
+        assert FEWEST <= count <= MOST
+        assert len(set(chosen)) == count
+        days = [pours[place] for place in chosen]
+        spreads.append(max(days) - min(days))
+    assert np.mean(spreads) < (max(pours) - min(pours)) / 2
+
+
+def test_batches_of_two_products_are_of_no_third() -> None:
+    one = both(scarce(1))
+    places = np.zeros(LARGEST, np.int64)
+    kinds = set()
+    for seed in range(40):
+        count = _around_a_day(one.facts, one.state, True, places, DRAW(seed))
+        batches = rows(one)
+        products = {one.jobs[batches[place][0]].product.id for place in places[:count].tolist()}
+        assert 1 <= len(products) <= 2
+        kinds.add(frozenset(products))
+    assert len(kinds) > 3
+
+
+def test_batches_of_a_span_lie_within_it() -> None:
+    one = both(scarce(1))
+    places = np.zeros(LARGEST, np.int64)
+    for seed in range(40):
+        count = _in_a_span(one.state, places, DRAW(seed))
+        days = [rows(one)[place][1] for place in places[:count].tolist()]
+        assert 1 <= count <= LARGEST
+        assert min(days) == days[0]
+        assert max(days) - days[0] <= SPANS[1]
+
+
+def test_with_few_batches_there_are_few_to_take_out() -> None:
+    one = both(scarce(1))
+    while one.state.counts[SIZE] > 2:
+        drop(one.facts, one.state, 0)
+    keep(one.state)
+    taken = np.zeros((LARGEST, 2), np.int64)
+    for seed in range(20):
+        assert 1 <= _take_out(one.facts, one.state, taken, DRAW(seed)) <= 2
+        take_back(one.facts, one.state)
+        assert one.state.counts[SIZE] == 2
+
+
+def test_near_a_kept_plan_more_batches_go_back_to_their_days() -> None:
+    """Of forty rebuilds each, all but the first of which go on from the one before."""
+    stays = []
+    for worth in (0, 1):
+        workshop = scarce(1, "trays")
+        first = both(workshop)
+        kept = kept_of(first.scheduler.plan().batches, 1000 * worth)
+        one = both(workshop, kept=kept)
+        assert one.state.counts[2] == 0
+        short, draw = shortages(one.facts), DRAW(3)
+        for _ in range(40):
+            rebuild(one.facts, one.state, short, draw)
+            keep(one.state)
+        stays.append(int(one.state.counts[2]))
+        assert one.state.counts[CHANGED] == 0
+    assert stays[1] < stays[0]
+
+
+def test_no_more_ways_are_drawn_than_there_are() -> None:
+    assert max(ruining.TWO_PRODUCTS, ruining.SPAN) < ruining.WAYS
