@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from planner.solver.between import between
 from planner.solver.decomposition import decomposed_bound
-from planner.solver.highs import Effort, Proof, branch_and_cut, corner_of, relaxed
+from planner.solver.highs import Effort, Proof, branch_and_cut, relaxed
 from planner.solver.matrix import Flags, Floats, Program
 
 
@@ -27,23 +27,16 @@ class Bound:
     prices: Floats | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
-class Corner:
-    """Values of all columns, not all whole, that come to the bound of a relaxation."""
-
-    values: Floats
-
-
 def bounds(
-    tell: Callable[[Bound | Corner], None],
+    tell: Callable[[Bound | None], None],
     programs: Sequence[Shared],
     seconds: float,
     one_by_one: bool,
 ) -> None:
     """Tell higher and higher bounds from programs that say the same, each more tightly.
 
-    First the linear relaxations, each in the seconds at most. Then a corner of the tightest, and
-    its products one by one at its prices: Lagrangian relaxation.
+    First the linear relaxations, each in the seconds at most. Then, after None has been told, the
+    products of the tightest one by one at its prices: Lagrangian relaxation.
     """
     tightest = None
     for place, shared in enumerate(programs):
@@ -57,9 +50,7 @@ def bounds(
         return
     place, relaxation = tightest
     shared = programs[place]
-    corner = corner_of(shared.program, relaxation, seconds)
-    if corner is not None:
-        tell(Corner(values=corner))
+    tell(None)
     bound = decomposed_bound(shared.program, shared.rows, relaxation, shared.implied)
     tell(Bound(place=place, bound=bound))
 

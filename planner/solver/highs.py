@@ -72,11 +72,10 @@ class Effort:
 
 @dataclass(frozen=True, kw_only=True)
 class Relaxation:
-    """The best of the program without whole numbers: the bound, the rows' duals, the columns."""
+    """The best of the program without whole numbers: the bound, and the rows' duals."""
 
     bound: int
     duals: Floats
-    values: Floats
 
 
 def relaxed(program: Program, seconds: float) -> Relaxation | None:
@@ -97,28 +96,7 @@ def relaxed(program: Program, seconds: float) -> Relaxation | None:
     ended = solver.getModelStatus() in (statuses.kOptimal, statuses.kUnknown)
     if not ended or not solution.dual_valid or not np.isfinite(duals).all():
         return None
-    values: Floats = np.array(solution.col_value)
-    return Relaxation(bound=program.dual_bound(duals), duals=duals, values=values)
-
-
-def corner_of(program: Program, relaxation: Relaxation, seconds: float) -> Floats | None:
-    """As good values at a corner of what the rows allow; None if none is found in time.
-
-    The interior point method ends in the middle of all that is best, where every product does a
-    bit of everything. At a corner few columns are not whole.
-    """
-    import highspy
-
-    solver = _solver(highspy, program, seconds, whole=False)
-    middle = highspy.HighsSolution()
-    middle.col_value, middle.row_value = relaxation.values, program.times(relaxation.values)
-    middle.col_dual = program.cost - program.transposed_times(relaxation.duals)
-    middle.row_dual = relaxation.duals
-    middle.value_valid = middle.dual_valid = True
-    solver.crossover(middle)
-    solution = solver.getSolution()
-    values: Floats = np.array(solution.col_value)
-    return values if solution.value_valid and np.isfinite(values).all() else None
+    return Relaxation(bound=program.dual_bound(duals), duals=duals)
 
 
 class Simplex:

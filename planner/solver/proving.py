@@ -9,19 +9,18 @@ from time import monotonic
 from planner.plan import Plan
 from planner.settings import Progress, ProgressNote
 from planner.solver.apart import apart
-from planner.solver.bounding import Corner, bounds, branched, branched_between
+from planner.solver.bounding import bounds, branched, branched_between
 from planner.solver.exchange import plan_of
 from planner.solver.highs import Effort, Proof
-from planner.solver.matrix import Flags, Floats, Program, program_of
+from planner.solver.matrix import Flags, Program, program_of
 from planner.solver.task import Found, Task
 from planner.solver.tightening import Tightened, tightenings
 
 WORK_TO_SET_UP = 1e-4
 """Units of work to set a program up in another process, for each row and column."""
 
-Hear = Callable[[Floats, int], bool]
-"""Hears the values of the model's columns at a corner of its relaxation, and its bound; tells
-whether that is enough."""
+Hear = Callable[[int], bool]
+"""Hears the bound of the linear relaxations; tells whether that is enough."""
 
 
 @dataclass(kw_only=True)
@@ -71,7 +70,7 @@ class Prover:
     def relaxation_bound(self, hear: Hear = lambda *_: False) -> int | None:
         """The same, then, if it is not enough, each product by itself at its prices.
 
-        None without time. `hear` is told of the corner in between.
+        None without time. `hear` is told of the bound in between.
         """
         return self._bound(one_by_one=True, hear=hear)
 
@@ -84,8 +83,8 @@ class Prover:
         programs = [each.shared for each in tightened]
         best: int | None = None
         for told in apart(bounds, programs, self._seconds_left(), one_by_one, goes_on=self.goes_on):
-            if isinstance(told, Corner):
-                if best is not None and hear(told.values[: self.program.columns], best):
+            if told is None:
+                if best is not None and hear(best):
                     break
                 continue
             best = told.bound

@@ -20,7 +20,6 @@ from typing import Protocol
 from planner.plan import Plan
 from planner.settings import Progress
 from planner.solver.closing import awaited, closed_in
-from planner.solver.matrix import Floats
 from planner.solver.partition import PartSearch
 from planner.solver.proving import Prover
 from planner.solver.search import improved_at_once
@@ -279,10 +278,10 @@ class ServiceSearch:
             bound = self.prover.relaxation_bound(self._relax)
         finally:
             if not self.relaxed.done():
-                self._relax(None, bound)
+                self._relax(bound)
         return bound
 
-    def _relax(self, values: Floats | None, bound: int | None) -> bool:
+    def _relax(self, bound: int | None) -> bool:
         """Note a relaxation's bound; tells whether branch and cut now goes on from it.
 
         Before parts or windows both searches have until the same moment, since these wait for both.
@@ -290,7 +289,9 @@ class ServiceSearch:
         self.bound = bound
         self.closes = bound is not None and self._is_small and self.prover.size <= BRANCHED
         seeking = self._seeking
-        if seeking < 1 and self._is_small:
+        if seeking == 1:
+            self.sought_until = self.until
+        elif self._is_small:
             seconds = self._limits(seeking - self._begun, after=1 - seeking).seconds
             self.sought_until = monotonic() + seconds
         self.relaxed.set_result(None)

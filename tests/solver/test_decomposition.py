@@ -23,7 +23,7 @@ from tests.workshop_parts import demand_row
 
 
 def relaxation_of(bound: int, duals: Floats) -> Relaxation:
-    return Relaxation(bound=bound, duals=duals, values=np.zeros(0))
+    return Relaxation(bound=bound, duals=duals)
 
 
 def priced(price: float, duals_of_others: float = 0.0) -> int:

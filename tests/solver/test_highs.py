@@ -10,7 +10,6 @@ from planner.solver.highs import (
     Proof,
     Simplex,
     branch_and_cut,
-    corner_of,
     least_cost,
     relaxed,
 )
@@ -34,24 +33,6 @@ def test_the_relaxation_and_its_duals_of_a_pool() -> None:
     assert relaxation.bound == 86
     (pool,) = two.model.shared_rows
     assert 3 - 1e-6 <= -relaxation.duals[pool] <= 4 + 1e-6  # what one batch more would spare
-
-
-def test_a_corner_is_as_good_and_whole_where_the_middle_is_not() -> None:
-    """Twelve of three sorts, whichever: the middle takes some of each, a corner of one alone."""
-    model, goal = LinearModel(1), Linear()
-    sorts = [model.variable(name, 12, lambda _: 0) for name in ("resin", "wax", "oil")]
-    row = Linear()
-    for sort in sorts:
-        row.plus(sort, 1)
-        goal.plus(sort, 5)
-    model.at_least(row, 12, "twelve")
-    program = program_of(model, goal)
-    relaxation = relaxed(program, 60)
-    assert relaxation is not None
-    corner = corner_of(program, relaxation, 60)
-    assert corner is not None
-    assert sorted(corner.round(6)) == [0, 0, 12]
-    assert program.cost @ corner == pytest.approx(program.cost @ relaxation.values)
 
 
 def test_no_assignment_has_no_relaxation() -> None:

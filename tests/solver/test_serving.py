@@ -501,7 +501,7 @@ def test_a_second_search_ends_when_the_first_one_should(later: float, begins: bo
     task = service_task(small_workshop(12), WORK)
     second = successful(task)
     searching = search(task, Seeking(task), second=second, near=False)
-    searching._relax(None, None)
+    searching._relax(None)
     searching.sought_until = monotonic() + later
     searching._sought_beside()
     assert [seconds <= later for seconds in second.seconds] == [True] * begins
@@ -519,7 +519,7 @@ def test_what_comes_after_searches_keeps_its_share_of_the_time(
     bound = searching.prover.relaxation_bound()  # before it there are no windows
     searching.first.set_result(Found(task.hint, None))
     left = searching.until - monotonic()
-    assert searching._relax(None, bound) is closes
+    assert searching._relax(bound) is closes
     until = serving.BEFORE_PARTS if closes else serving.SEEKING
     share, after = until - searching._begun, 1 - until
     spared = searching.until - searching.sought_until
