@@ -65,14 +65,14 @@ LARGEST_RELAXED = 40_000
 """Rows and columns of a model above which the relaxation may take any time, and to set it up takes
 more than 2 s."""
 
-FIRST, FIRST_AT_MOST = 3.0, 0.13
+FIRST, FIRST_AT_MOST = 4.0, 0.18
 """Units of work, or seconds, for a first plan of a small model while its relaxation is solved, and
 the share of all that they are at the most."""
 
 NARROW = 0.15
 """Share of a first plan's value up to which a gap is so narrow that parts find what is missing."""
 
-BEFORE_PARTS, AFTER_PARTS = 0.25, 0.1
+BEFORE_PARTS, AFTER_PARTS = 0.25, 0.05
 """Shares of the work for the caller's searches, where a gap is then closed part by part that is not
 narrow, and for windows after it, which find better plans where it was not closed.
 """

@@ -229,7 +229,7 @@ def test_parts_close_a_narrow_gap_from_the_first_plan_on(monkeypatch: pytest.Mon
 
 @pytest.mark.parametrize(
     ("work", "seconds", "share"),
-    [(0.5, 100.0, 0.13), (25.0, 100.0, 0.12), (50.0, 100.0, 0.06), (10.0**9, 100.0, 0.03)],
+    [(0.5, 100.0, 0.18), (25.0, 100.0, 0.16), (50.0, 100.0, 0.08), (10.0**9, 100.0, 0.04)],
 )
 def test_a_first_plan_takes_no_longer_where_there_is_more_time(
     work: float, seconds: float, share: float
