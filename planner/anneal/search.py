@@ -75,6 +75,8 @@ class Annealing:
         for one in placed:
             job = places[one.job.product.id, one.job.recipe.bars]
             put(self._facts, self._state, job, one.pour, one.pack)
+            keep(self._state)
+        self._state.dirty[:] = 1
         self._losses: Ints = np.zeros(len(self._facts.asked), np.int64)
         lost = settled(self._facts, self._state, self._losses, self._losses)
         keep(self._state)

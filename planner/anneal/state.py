@@ -177,8 +177,14 @@ def _hold(state: State, room: int, first: int, stop: int, amount: int) -> None:
 
 @compiled
 def pack_day(facts: Facts, state: State, job: int, pour: int) -> int:
-    """The first day on which a batch poured on a day can be packed; -1 if it does not fit."""
+    """The first day on which a batch poured on a day can be packed; -1 if it does not fit.
+
+    Nor does it fit where the state has no room to note one more: nothing checks that later.
+    """
     days = len(facts.working)
+    full = state.counts[SIZE] == len(state.batches) or state.counts[CHANGED] == len(state.changes)
+    if full:
+        return -1
     of = facts.jobs[job]
     unmould, cured = facts.steps[job, pour, UNMOULD], facts.steps[job, pour, CURED]
     if not facts.working[pour] or cured >= days:

@@ -216,3 +216,13 @@ def test_what_it_takes_to_compile_sets_no_pace(monkeypatch: pytest.MonkeyPatch) 
     monkeypatch.setattr(Annealing, "rebuild", compiling)
     monkeypatch.setattr(search_file, "monotonic", lambda: now[0])
     assert last(told(workshop, 400, seconds=60)) == usual
+
+
+def test_more_batches_than_changes_can_be_noted_are_taken_over(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(import_module("planner.anneal.state"), "CHANGES", 5)
+    scheduler, search = searching(scarce(3, "trays"))
+    assert len(scheduler.best.schedule.placed) > 5
+    assert search.loss == scheduler.loss
+    assert len(search._state.changes) == 5

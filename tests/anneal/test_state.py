@@ -5,7 +5,18 @@ from random import Random
 import numpy as np
 import pytest
 
-from planner.anneal.state import JOB, PACK, POUR, SIZE, drop, keep, pack_day, put, take_back
+from planner.anneal.state import (
+    CHANGED,
+    JOB,
+    PACK,
+    POUR,
+    SIZE,
+    drop,
+    keep,
+    pack_day,
+    put,
+    take_back,
+)
 from planner.draft.placing import Openings
 from tests.anneal.pieces import BOTTLENECKS, both, copied, lasting, same, scarce
 from tests.workshops import Bottleneck
@@ -85,3 +96,21 @@ def test_what_is_put_and_dropped_leaves_nothing_behind() -> None:
     drop(one.facts, one.state, last)
     assert same(copied(one.state), before)
     assert np.count_nonzero(one.state.dirty) == 1
+
+
+def test_without_room_to_note_it_no_batch_fits() -> None:
+    """Compiled code would write beyond the end of the array."""
+    one = both(scarce(2))
+    drop(one.facts, one.state, 0)
+    fitting = [
+        (job, pour)
+        for job in range(len(one.jobs))
+        for pour in range(one.days)
+        if pack_day(one.facts, one.state, job, pour) >= 0
+    ]
+    assert fitting
+    for place, most in ((SIZE, len(one.state.batches)), (CHANGED, len(one.state.changes))):
+        before = int(one.state.counts[place])
+        one.state.counts[place] = most
+        assert {pack_day(one.facts, one.state, *where) for where in fitting} == {-1}
+        one.state.counts[place] = before
