@@ -10,7 +10,7 @@ from planner.anneal.annealing import BATCHES, LOST, anneal, settled
 from planner.anneal.facts import Ints
 from planner.anneal.shortages import shortages
 from planner.anneal.state import MISSING, keep, put, state_of
-from planner.anneal.tables import facts_of
+from planner.anneal.tables import facts_of, places_of
 from planner.draft import REBUILDS, ListScheduler, resumed
 from planner.draft.choice import Choice
 from planner.plan import Batch, Plan
@@ -71,7 +71,7 @@ class Annealing:
         self._state = state_of(self._facts, free, arrived, 4 * len(placed) + SPARE)
         self._short = shortages(self._facts)
         self._draw = draw
-        places = {(job.product.id, job.recipe.bars): at for at, job in enumerate(self._jobs)}
+        places = places_of(self._jobs)
         for one in placed:
             job = places[one.job.product.id, one.job.recipe.bars]
             put(self._facts, self._state, job, one.pour, one.pack)

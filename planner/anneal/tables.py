@@ -12,6 +12,7 @@ from planner.draft.jobs import Held, Job
 from planner.draft.keeping import Kept
 from planner.draft.ranking import Ranking
 from planner.draft.schedule import Start
+from planner.draft.selling import by_urgency
 from planner.draft.supply import Store
 from planner.workshop import Demand
 
@@ -109,10 +110,7 @@ def facts_of(
     jobs = [job for product in products for job in start.jobs.batches[product]]
     made_of = [rooms.job(job, products.index(job.product.id)) for job in jobs]
     askings = [start.askings[product] for product in products]
-    orders = [
-        sorted(asking.orders, key=lambda row: (-row.weight / max(1, row.quantity), row.day))
-        for asking in askings
-    ]
+    orders = [by_urgency(asking.orders) for asking in askings]
     facts = Facts(
         jobs=np.array([record for record, _ in made_of], JOB),
         parts=_filled([parts for _, parts in made_of]),
@@ -158,18 +156,13 @@ def _products(start: Start, askings: Sequence[Asking]) -> Records:
         for asking in askings
     ]
     firsts = np.cumsum([(0,) * 5, *counts], axis=0)
-    horizons = [_horizon(start.jobs.batches[asking.product][0], asking.days) for asking in askings]
+    keeps = [start.jobs.batches[asking.product][0].keeps for asking in askings]
+    horizons = [
+        asking.days if days is None else days for asking, days in zip(askings, keeps, strict=True)
+    ]
     return np.array(
         [(*row, horizon) for row, horizon in zip(firsts, [*horizons, 0], strict=True)], PRODUCT
     )
-
-
-def _horizon(job: Job, days: int) -> int:
-    """The days that bars can be expected to keep from their first sale on."""
-    facts = job.product
-    if facts.shelf_life_days is None:
-        return days
-    return facts.shelf_life_days - facts.set_days - facts.cure_days - 1
 
 
 def _steps(job: Job, days: int) -> Ints:
@@ -181,10 +174,7 @@ def _steps(job: Job, days: int) -> Ints:
 
 def _asked(asking: Asking) -> Ints:
     """ASK, WORTH, LEVEL and EACH for each day."""
-    each = np.zeros(asking.days, np.int64)
-    for row in asking.restocks:
-        each[max(0, row.day) :] += row.weight
-    return np.column_stack([asking.bars, asking.worth, asking.level, each])
+    return np.column_stack([asking.bars, asking.worth, asking.level, asking.below])
 
 
 def _promise(row: Demand, days: int) -> tuple[int, int, int, int]:
@@ -203,11 +193,16 @@ def _rule(rule: Ranking, product: str) -> tuple[float, float, float, float]:
 def _kept(jobs: Sequence[Job], days: int, pours: Mapping[tuple[str, int, int], int]) -> Ints:
     """How often a kept plan pours each job on each day."""
     kept = np.zeros((len(jobs), days), np.int64)
-    places = {(job.product.id, job.recipe.bars): place for place, job in enumerate(jobs)}
+    places = places_of(jobs)
     for (product, bars, day), count in pours.items():
         if (product, bars) in places and 0 <= day < days:
             kept[places[product, bars], day] = count
     return kept
+
+
+def places_of(jobs: Sequence[Job]) -> dict[tuple[str, int], int]:
+    """The place of each product and size among the jobs."""
+    return {(job.product.id, job.recipe.bars): place for place, job in enumerate(jobs)}
 
 
 def _filled(rows: Sequence[Sequence[tuple[int, int]]]) -> Ints:

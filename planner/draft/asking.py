@@ -83,6 +83,14 @@ class Asking:
         return level
 
     @cached_property
+    def below(self) -> Ints:
+        """Loss with each bar missing of a restock level on each day."""
+        below = np.zeros(self.days, np.int64)
+        for row in self.restocks:
+            below[max(0, row.day) :] += row.weight
+        return below
+
+    @cached_property
     def asked(self) -> Callable[[tuple[int, ...], tuple[int, ...]], Asked]:
         """What leaves with launches and orders on given days, as `asked_of` has it.
 

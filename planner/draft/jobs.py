@@ -90,6 +90,14 @@ class Job:
             return days - 1
         return min(days - 1, pour + self.product.shelf_life_days)
 
+    @property
+    def keeps(self) -> int | None:
+        """The days that bars can be expected to keep after their first sale; None without limit."""
+        facts = self.product
+        if facts.shelf_life_days is None:
+            return None
+        return facts.shelf_life_days - facts.set_days - facts.cure_days - 1
+
     def bars(self, pour: int, pack: int, days: int) -> Span:
         """The good bars of a batch, and the days on which they can be sold."""
         return Span(first=pack + 1, last=self.last_sale(pour, days), amount=self.recipe.good)

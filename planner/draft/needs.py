@@ -146,9 +146,7 @@ class ProductNeed:
 
     def _each_below(self, below: Ints) -> Floats:
         """Loss with each bar missing for a level; a launch's is spread over what it misses."""
-        each = np.zeros(self.asking.days)
-        for row in self.asking.restocks:
-            each[max(0, row.day) :] += row.weight
+        each = self.asking.below.astype(np.float64)
         for row, day in self._launches():
             each[day] += loss_if_unmet(row, self.asking.days) / max(1, int(below[day]))
         return each

@@ -225,11 +225,8 @@ class Pass:
 
     def _horizon(self, product: str, day: int) -> int:
         """The last day on which bars that are first sold on a day can be expected to keep."""
-        facts = self.jobs.batches[product][0].product
-        if facts.shelf_life_days is None:
-            return self.days - 1
-        in_the_making = facts.set_days + facts.cure_days
-        return max(day, min(self.days - 1, day + facts.shelf_life_days - in_the_making - 1))
+        keeps = self.jobs.batches[product][0].keeps
+        return self.days - 1 if keeps is None else max(day, min(self.days - 1, day + keeps))
 
     def _put(self, job: Job, found: Openings, pours: Iterable[int], value: float) -> bool:
         first = islice(pours, TRIES)

@@ -103,6 +103,11 @@ def _urgency(rows: Sequence[Demand]) -> float:
     return sum(row.weight for row in rows) / max(1, sum(row.quantity for row in rows))
 
 
+def by_urgency(orders: Sequence[Demand]) -> list[Demand]:
+    """Orders in the turn in which they leave: the one that costs most per day and bar first."""
+    return sorted(orders, key=lambda row: (-_urgency([row]), row.day))
+
+
 def _launch(counters: Mapping[str, "Counter"], rows: Sequence[Demand]) -> int | None:
     """The first day on which all rows of a launch are in stock."""
     possible: Flags = np.ones(counters[rows[0].product].asking.days, np.bool_)
@@ -140,7 +145,7 @@ class Counter:
     def send_orders(self) -> dict[str, int | None]:
         """Let each order leave on the first day on which it breaks no promise made before."""
         promises: dict[str, int | None] = {}
-        for row in sorted(self.asking.orders, key=lambda row: (-_urgency([row]), row.day)):
+        for row in by_urgency(self.asking.orders):
             can_leave = self._free_for_orders() >= row.quantity
             can_leave[: max(0, row.day)] = False
             found = np.flatnonzero(can_leave)

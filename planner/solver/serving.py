@@ -272,7 +272,7 @@ class ServiceSearch:
         return better_of(task.measure, proven, beside)
 
     def _relaxation_bound(self) -> int | None:
-        """The bound of the relaxations. Whoever waits for their values waits no longer after it."""
+        """The bound of the relaxations. Whoever waits for it waits no longer."""
         bound = None
         try:
             bound = self.prover.relaxation_bound(self._relax)

@@ -6,7 +6,7 @@ import numpy as np
 
 from planner.anneal.facts import Facts, Ints
 from planner.anneal.state import State, keep, put, state_of
-from planner.anneal.tables import facts_of
+from planner.anneal.tables import facts_of, places_of
 from planner.draft.bench import Bench
 from planner.draft.draft import ListScheduler
 from planner.draft.jobs import Job
@@ -47,7 +47,7 @@ def both(workshop: Workshop, made: bool = True, rebuilds: int = 5, kept: Kept = 
         scheduler.start, bench, made=made, rules=scheduler.rules, kept=kept
     )
     state = state_of(facts, free, arrived, 500)
-    places = {(job.product.id, job.recipe.bars): place for place, job in enumerate(jobs)}
+    places = places_of(jobs)
     for one in scheduler.best.schedule.placed:
         job = places[one.job.product.id, one.job.recipe.bars]
         put(facts, state, job, one.pour, one.pack)

@@ -135,5 +135,9 @@ def test_near_a_kept_plan_more_batches_go_back_to_their_days() -> None:
     assert stays[1] < stays[0]
 
 
-def test_no_more_ways_are_drawn_than_there_are() -> None:
-    assert max(ruining.TWO_PRODUCTS, ruining.SPAN) < ruining.WAYS
+def test_every_way_is_drawn() -> None:
+    """Whole numbers below another one, each about as often."""
+    draw = DRAW(1)
+    ways = Counter(ruining._below(draw, ruining.WAYS) for _ in range(400))
+    assert set(ways) == {0, 1, ruining.TWO_PRODUCTS, ruining.SPAN}
+    assert min(ways.values()) > 60

@@ -5,6 +5,7 @@ from random import Random
 import pytest
 
 from planner.anneal.shortages import (
+    MISSING,
     begin,
     give_up,
     look_ahead,
@@ -13,6 +14,7 @@ from planner.anneal.shortages import (
     wanted,
     wanted_late,
 )
+from planner.anneal.state import SIZE, drop, keep
 from planner.draft.needs import ProductNeed
 from tests.anneal.pieces import BOTTLENECKS, Both, both, lasting, scarce
 from tests.anneal.test_sales import changed, spans
@@ -83,8 +85,9 @@ def test_the_same_in_the_demo_workshop() -> None:
 def test_a_launch_that_is_given_up_is_looked_at_again_by_its_other_products() -> None:
     """Without bars for one of them it never happens, and the others are not sold at all."""
     one = both(lasting(demo_workshop()))
-    for _ in range(int(one.state.counts[0])):
-        changed(one, Random(0))
+    while one.state.counts[SIZE]:
+        drop(one.facts, one.state, 0)
+        keep(one.state)
     short = shortages(one.facts)
     begin(one.facts, short)
     rows = one.facts.launches
@@ -102,9 +105,9 @@ def test_a_launch_that_is_given_up_is_looked_at_again_by_its_other_products() ->
         look_ahead(one.facts, one.state, short, place)
     day = int(short.launched[name])
     first = products[0]
-    short.lacking[first, day, 1] = 1
+    assert all(short.lacking[place, day, MISSING] > 0 for place in products)
     give_up(one.facts, one.state, short, first)
     assert short.launched[name] == one.days
     assert not short.products[first]["open"]
     for place in products[1:]:
-        assert not short.lacking[place, :, 1].any()
+        assert not short.lacking[place, :, MISSING].any()
