@@ -86,13 +86,14 @@ class Linear:
 
 @dataclass(frozen=True, kw_only=True)
 class Knapsack:
-    """Whole counts that share a capacity: the sum of size x count is at most the capacity.
+    """Whole counts that share a day's capacity: the sum of size x count is at most the capacity.
 
     `counts` holds each size once, with how many there are of it.
     """
 
     counts: Mapping[int, Linear]
     capacity: int
+    day: int
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -132,6 +133,7 @@ class LinearModel:
         self.proto = cp_model.CpModel()
         self.derived: list[tuple[tuple[cp_model.IntVar, ...], Derive]] = []
         self.shared_rows: list[int] = []
+        self.staircases: list[Staircase] = []
         self.knapsacks: list[Knapsack] = []
         self.mixings: list[Mixing] = []
         self._is_shared = False
@@ -179,7 +181,9 @@ class LinearModel:
         )
         for before, after in pairwise(steps):
             self.proto.add(after >= before).with_name(f"{name} rises")
-        return Staircase(name, tuple(days), steps, step_index(days, self.days))
+        staircase = Staircase(name, tuple(days), steps, step_index(days, self.days))
+        self.staircases.append(staircase)
+        return staircase
 
     def at_most(self, linear: Linear, bound: int, name: str) -> None:
         """linear <= bound; nothing is posted where no variable takes part and the row holds."""

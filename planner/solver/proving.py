@@ -13,7 +13,7 @@ from planner.solver.bounding import bounds, branched, branched_between
 from planner.solver.exchange import plan_of
 from planner.solver.highs import Effort, Proof
 from planner.solver.matrix import Flags, Program, program_of
-from planner.solver.task import Found, Task
+from planner.solver.task import Found, Limits, Task
 from planner.solver.tightening import Tightened, tightenings
 
 WORK_TO_SET_UP = 1e-4
@@ -92,6 +92,37 @@ class Prover:
                 self.tightest = tightened[told.place].reduced(told.prices)
             self.tell(best)
         return best
+
+    @property
+    def has_spans(self) -> bool:
+        """True if taking days together proves more."""
+        return self.branching.patterned is not None
+
+    def bound_in_spans(self, value: int, limits: Limits) -> int | None:
+        """What branch and cut proves with days taken together; at most a value that is known.
+
+        None where nothing is proven.
+        """
+        program = self.branching.in_spans()
+        if program is None:
+            return None
+        effort = Effort(
+            work=limits.work,
+            seconds=limits.seconds,
+            seed=limits.seed,
+            cutoff=program.units_below(value),
+            restarts=False,
+            heuristics=False,
+        )
+
+        def hear(proof: Proof) -> None:
+            if proof.bound is not None:
+                self.tell(min(proof.bound, value))
+
+        proof = branched_apart(program, None, effort, self.goes_on, hear)
+        if proof.optimal and proof.values is None:
+            return value
+        return None if proof.bound is None else min(proof.bound, value)
 
     def tell(self, bound: int | None = None, value: int | None = None) -> None:
         """Tell a bound, what was found, or only the time that is left."""

@@ -5,6 +5,7 @@ products one by one give a bound. Then the caller's second search begins beside 
 program is small, branch and cut goes on from what they find, and closes the gap part by part; at
 once, if the gap is narrow. Where it is not small, or that takes too long, the best that was found
 is planned anew window by window, and where nothing is gained that way, what further searches find.
+Where hands are what is scarce, days taken together prove more: before parts, or beside windows.
 
 With one worker each step's outcome follows from its limits of work alone, so that a plan repeats.
 """
@@ -80,6 +81,9 @@ narrow, and for windows after it, which find better plans where it was not close
 SEEKING, SEEKING_NEAR = 0.5, 0.6
 """Shares of the work for the caller's searches, where windows are planned anew after them: of any,
 and of those that stay near a kept plan."""
+
+IN_SPANS = 0.2
+"""Share of the work for a proof with days taken together, beside windows one at a time."""
 
 FURTHER = 0.12
 """Share of the work for two further searches, where windows from what is found gain nothing more.
@@ -202,12 +206,14 @@ class ServiceSearch:
         beside = awaited(self.beside, self.prover.tell)
         starts = [found.values] if beside is None else [found.values, beside.values]
         if self.closes:
-            found = self._in_parts(starts, CORES, stop)
+            found = self._in_parts(starts, None if beside is None else beside.bound, CORES, stop)
             if not self._is_windowed or found.bound == self.task.measure.value(found.values):
                 return found
             seeking = 1 - AFTER_PARTS
             starts = [found.values, *(start for start in starts if start != found.values)]
-        windows = WindowSearch(self.prover, self._limits(1 - seeking), CORES, stop)
+        proving = IN_SPANS if self._is_spanned else 0.0
+        limits = self._limits(1 - seeking - proving)
+        windows = WindowSearch(self.prover, limits, self._at_once, stop)
         improved = windows.improved(starts, self._sought_anew(windows, stop))
         return better_of(self.task.measure, found, improved)
 
@@ -226,7 +232,7 @@ class ServiceSearch:
                 return task.model.values_of(second(own, self.progress, stop))
 
             with ThreadPoolExecutor(CORES, thread_name_prefix="further") as searches:
-                begun = [searches.submit(sought, place) for place in range(CORES)]
+                begun = [searches.submit(sought, place) for place in range(self._at_once)]
                 found = [awaited(each, self.prover.tell) for each in begun]
             yield from sorted(found, key=task.measure.value)
 
@@ -237,14 +243,30 @@ class ServiceSearch:
             return False
         return BEFORE_WINDOWS * self.prover.size <= PATIENCE * self.task.limits.seconds
 
-    def _in_parts(self, starts: Sequence[dict[int, int]], at_once: int, stop: Event) -> Found:
-        """The gap closed from the best of some plans on, so many parts at once."""
+    @property
+    def _is_spanned(self) -> bool:
+        """True if a proof with days taken together goes on beside windows."""
+        return self._is_windowed and not self.closes and self.prover.has_spans
+
+    @property
+    def _at_once(self) -> int:
+        """Windows, or further searches, at once: something else may go on beside them."""
+        return CORES - 1 if self._is_spanned else CORES
+
+    def _in_parts(
+        self, starts: Sequence[dict[int, int]], bound: int | None, at_once: int, stop: Event
+    ) -> Found:
+        """The gap closed from the best of some plans and the higher of two bounds on.
+
+        So many parts are closed at once.
+        """
         after = AFTER_PARTS if self._is_windowed else 0.0
         limits = self._limits(1 - self._seeking - after, after)
         if self.bound is None:
             raise AssertionError("only a bound tells that the gap can be closed")
         best = min(starts, key=self.task.goal.value)
-        return PartSearch(self.prover, limits, at_once, stop).closed(best, self.bound)
+        least = self.bound if bound is None else max(self.bound, bound)
+        return PartSearch(self.prover, limits, at_once, stop).closed(best, least)
 
     def _proven(self) -> Found:
         """What is proven. Whoever waits for what is found beside waits no longer after it."""
@@ -266,10 +288,16 @@ class ServiceSearch:
         if self.stop.is_set() or bound >= task.goal.value(start) or self._closes_soon:
             return proven
         if self.closes and self._is_solved_at_once:
-            return better_of(task.measure, self._in_parts([start], 1, self.stop), proven)
-        beside = self._sought_beside()
+            return better_of(task.measure, self._in_parts([start], None, 1, self.stop), proven)
+        if self.closes and self.prover.has_spans:  # that narrows the gap for parts
+            beside = self._proven_in_spans(proven, self._limits_beside)
+        else:
+            beside = self._sought_beside()
         self.beside.set_result(beside)
-        return better_of(task.measure, proven, beside)
+        best = better_of(task.measure, proven, beside)
+        if self._is_spanned:
+            return self._proven_in_spans(best, self._limits(IN_SPANS))
+        return best
 
     def _relaxation_bound(self) -> int | None:
         """The bound of the relaxations. Whoever waits for it waits no longer."""
@@ -297,15 +325,26 @@ class ServiceSearch:
         self.relaxed.set_result(None)
         return self.closes
 
-    def _sought_beside(self) -> Found:
-        """What the caller's second search finds, if it has one and there is time."""
+    def _proven_in_spans(self, found: Found, limits: Limits) -> Found:
+        """The same with what is proven with days taken together."""
+        value = self.task.goal.value(found.values)
+        bound = self.prover.bound_in_spans(value, limits)
+        return better_of(self.task.measure, found, Found(found.values, bound))
+
+    @property
+    def _limits_beside(self) -> Limits:
+        """Those of what goes on beside the caller's search."""
         share = self._seeking
         if share == 1:
             share = SECOND
         elif self._is_small:
             share -= self._begun
         limits = self._limits(share)
-        limits = replace(limits, seconds=max(0.0, self.sought_until - monotonic()))
+        return replace(limits, seconds=max(0.0, self.sought_until - monotonic()))
+
+    def _sought_beside(self) -> Found:
+        """What the caller's second search finds, if it has one and there is time."""
+        limits = self._limits_beside
         second = self.searches.second
         if second is None or limits.workers > 1 or limits.seconds < SOON:
             return Found(self.task.hint, None)

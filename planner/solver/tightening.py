@@ -8,6 +8,7 @@ from planner.solver.linear import LinearModel
 from planner.solver.matrix import Floats, Program
 from planner.solver.mixing import Mixed, with_mixing
 from planner.solver.patterns import Patterned, with_patterns
+from planner.solver.spans import in_spans
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,7 +28,7 @@ class Tightened:
         """The program with all that is behind it."""
         if self.patterned is not None:
             return self.patterned.program
-        return self._covered
+        return self.covered
 
     @property
     def size(self) -> int:
@@ -37,7 +38,7 @@ class Tightened:
     @property
     def shared(self) -> Shared:
         """The program, with the rows that products share and those whole values keep anyway."""
-        covered = self._covered
+        covered = self.covered
         rows = [*self.model.shared_rows, *range(covered.rows, self.program.rows)]
         implied = range(self.base.rows, covered.rows)
         return Shared(program=self.program, rows=rows, implied=implied)
@@ -64,8 +65,13 @@ class Tightened:
             return None
         return Tightened(base=self.base, model=self.model, mixed=self.mixed, patterned=patterned)
 
+    def in_spans(self) -> Program | None:
+        """The program with days taken together; None where there are no patterns to fill them."""
+        return None if self.patterned is None else in_spans(self.covered, self.model)
+
     @property
-    def _covered(self) -> Program:
+    def covered(self) -> Program:
+        """The program with covers, without patterns."""
         return self.base if self.mixed is None else self.mixed.program
 
 

@@ -68,7 +68,7 @@ def one_day(large: int, small: int) -> LinearModel:
         size: Linear().plus(model.variable(name, most, lambda _: 0), 1)
         for size, name, most in ((250, "large", large), (155, "small", small))
     }
-    model.knapsack(Knapsack(counts=counts, capacity=400), "hands")
+    model.knapsack(Knapsack(counts=counts, capacity=400, day=0), "hands")
     return model
 
 
@@ -98,7 +98,7 @@ def test_without_knapsacks_there_is_nothing_to_add() -> None:
     day = one_day(3, 3)
     program = program_of(day, spared(day))
     assert with_patterns(program, []) is None
-    empty = Knapsack(counts={}, capacity=400)
+    empty = Knapsack(counts={}, capacity=400, day=0)
     assert with_patterns(program, [empty]) is None
 
 

@@ -118,7 +118,7 @@ def hands_on(variables: Variables, day: int) -> Knapsack:
     for preparation, made in variables.made.items():
         of(variables.lot_recipes[preparation].make_minutes).rise(made, day, 1)
     counts = {size: count for size, count in steps.items() if size and count.variables}
-    return Knapsack(counts=counts, capacity=minutes)
+    return Knapsack(counts=counts, capacity=minutes, day=day)
 
 
 def add_trays(model: LinearModel, variables: Variables) -> None:
