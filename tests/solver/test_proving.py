@@ -13,6 +13,7 @@ from planner.solver.search import minimise
 from planner.solver.task import Task
 from tests.solver.pools import ENOUGH, service_task, small_workshop
 from tests.solver.rows import broken_rows
+from tests.workshops import random_workshop
 
 
 def prover(task: Task, notes: list[ProgressNote] | None = None, seconds: float = 60) -> Prover:
@@ -58,6 +59,30 @@ def test_a_stop_ends_every_step() -> None:
     stop.set()
     stopped = Prover(task=task, until=monotonic() + 600, progress=lambda _: None, stop=stop)
     assert stopped.relaxation_bound() is None
+
+
+def test_in_spans_a_bound_is_told_and_holds() -> None:
+    """Above the relaxation's, and at most a value that is known, though that be too low."""
+    task = service_task(random_workshop(9, products=2, days=40, bottleneck="hands"), ENOUGH)
+    notes: list[ProgressNote] = []
+    proving = prover(task, notes)
+    relaxed = proving.linear_bound()
+    assert proving.has_spans
+    value, few = task.goal.value(task.hint), replace(ENOUGH, work=5)
+    notes.clear()
+    bound = proving.bound_in_spans(value, few)
+    assert relaxed is not None
+    assert bound is not None
+    assert relaxed < bound <= value
+    assert max(note.bound or 0 for note in notes) <= bound
+    assert proving.bound_in_spans(relaxed, few) == relaxed  # nothing is below it
+
+
+def test_without_spans_none_is_told() -> None:
+    proving = prover(service_task(small_workshop(12)))
+    proving.linear_bound()
+    assert not proving.has_spans
+    assert proving.bound_in_spans(10**9, ENOUGH) is None
 
 
 def test_lots_of_preparations_that_nothing_needs_are_left_out() -> None:

@@ -14,6 +14,7 @@ from planner.solver import search as search_file
 from planner.solver.exchange import plan_of
 from planner.solver.linear import Linear
 from planner.solver.matrix import program_of
+from planner.solver.proving import Prover
 from planner.solver.search import NoPlanFound, minimise
 from planner.solver.serving import ServiceSearch
 from planner.solver.task import Found, Limits, Task
@@ -208,6 +209,65 @@ def test_parts_close_a_wide_gap_from_the_best_of_both_searches_on(
     after = serving.BEFORE_PARTS - serving.FIRST_AT_MOST
     assert seek.works == pytest.approx([serving.FIRST_AT_MOST * WORK.work, after * WORK.work])
     assert second.works == pytest.approx([after * WORK.work])
+
+
+class Spans:
+    """Stands for a proof with days taken together, and notes what it began with."""
+
+    def __init__(self, monkeypatch: pytest.MonkeyPatch, more: int) -> None:
+        self.begun: list[tuple[int, float]] = []
+        self._more = more
+        monkeypatch.setattr(Prover, "bound_in_spans", self._proven)
+
+    def _proven(self, value: int, limits: Limits) -> int:
+        self.begun.append((value, limits.work))
+        return value - self._more
+
+
+def with_too_few_hands(limits: Limits) -> Task:
+    return service_task(random_workshop(1, products=2, days=30, bottleneck="hands"), limits)
+
+
+def test_where_hands_are_scarce_days_taken_together_prove_more_beside_windows(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """One window at a time then, with the rest of the work."""
+    unclosed(monkeypatch)
+    windows, in_spans = Windows(monkeypatch), Spans(monkeypatch, more=1)
+    task = with_too_few_hands(WORK)
+    found = search(task, Seeking(task), second=Seeking(task), near=False).run()
+    value = task.goal.value(task.hint)
+    assert in_spans.begun == [(value, serving.IN_SPANS * WORK.work)]
+    ((starts, at_once, work),) = windows.begun
+    share = 1 - serving.SEEKING - serving.IN_SPANS
+    assert (len(starts), at_once, work) == (2, 1, pytest.approx(share * WORK.work))
+    assert found.bound == value - 1
+
+
+def test_in_a_small_model_they_narrow_the_gap_for_parts(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Instead of a second search, and before parts, which begin from there."""
+    monkeypatch.setattr(serving, "NARROW", -1.0)
+    parts, in_spans = Parts(monkeypatch), Spans(monkeypatch, more=1)
+    Windows(monkeypatch)
+    task = with_too_few_hands(WORK)
+    second = Seeking(task)
+    found = search(task, Seeking(task), second=second, near=False).run()
+    value = task.goal.value(task.hint)
+    share = serving.BEFORE_PARTS - serving.FIRST_AT_MOST
+    assert in_spans.begun == [(value, pytest.approx(share * WORK.work))]
+    ((_, bound, at_once, _),) = parts.begun
+    assert (bound, at_once) == (value - 1, 2)
+    assert second.works == []
+    assert found.bound == value - 1
+
+
+def test_without_patterns_days_are_not_taken_together(monkeypatch: pytest.MonkeyPatch) -> None:
+    unclosed(monkeypatch)
+    windows, in_spans = Windows(monkeypatch), Spans(monkeypatch, more=1)
+    task = service_task(small_workshop(12), WORK)
+    search(task, Seeking(task), second=Seeking(task), near=False).run()
+    assert in_spans.begun == []
+    assert [at_once for _, at_once, _ in windows.begun] == [2]
 
 
 def test_parts_close_a_narrow_gap_from_the_first_plan_on(monkeypatch: pytest.MonkeyPatch) -> None:
