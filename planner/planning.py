@@ -239,13 +239,24 @@ class Planning:
         if self._goes_on() and not self.again:
             best = self._bought_anew(best)
         buy = partial(self._supplies, start=best.plan)
-        answer = self._solve("money", best, partial(solver.money, buy=buy))
+        money = partial(solver.money, buy=buy, least=self._least_lost)
+        answer = self._solve("money", best, money)
         if answer is not None:
             candidate = self._certified(answer.plan, "the money stage")
             if self._is_better(candidate, best):
                 best = candidate
         self._note(answer, best.account.money.money)
         return best
+
+    @property
+    def _least_lost(self) -> int:
+        """What no plan can lose less than.
+
+        Where days are frozen that was proven for their orders only, of which another plan may have
+        others.
+        """
+        frozen = self.stored is not None and self.workshop.costs.frozen_days
+        return 0 if frozen else max((stage.bound for stage in self.stages), default=0)
 
     def _bought_anew(self, best: Candidate) -> Candidate:
         """What is bought for a plan thought over: drafts are bought for quickly."""

@@ -94,6 +94,11 @@ class Prover:
         return best
 
     @property
+    def may_have_spans(self) -> bool:
+        """True if taking days together may prove more, once the relaxation is solved."""
+        return self._tightened[-1].patterned is not None
+
+    @property
     def has_spans(self) -> bool:
         """True if taking days together proves more."""
         return self.branching.patterned is not None

@@ -2,7 +2,8 @@
 
 What a plan costs follows most of all from what it buys in all. So it is made cheaper in that,
 window by window, and bought for; then parts of it are planned anew with the days of purchases. The
-bound is that of the cheapest in all, or of the linear relaxation where that takes too long.
+bound is that of the cheapest in all, or of the linear relaxation where that takes too long; where
+hands are what is scarce, that of the cheapest in all with days taken together.
 """
 
 from dataclasses import replace
@@ -52,12 +53,17 @@ class MoneySearch:
         return closed_in(self.task.goal, start, self._found, self._proof, self.stop)
 
     @cached_property
-    def _cheapest(self) -> CheapestInAll | None:
-        """What looks for the cheapest in all; None where there is none, or it is too large."""
+    def _prover_in_all(self) -> Prover | None:
+        """What proves how much is spent in all; None where nothing says so."""
         if self.in_all is None:
             return None
-        prover = self.in_all.prover(self.until, self.progress, self.stop)
-        if prover.prepare() > LARGEST_IN_ALL:
+        return self.in_all.prover(self.until, self.progress, self.stop)
+
+    @cached_property
+    def _cheapest(self) -> CheapestInAll | None:
+        """What looks for the cheapest in all; None where there is none, or it is too large."""
+        prover = self._prover_in_all
+        if self.in_all is None or prover is None or prover.prepare() > LARGEST_IN_ALL:
             return None
         return CheapestInAll(prover=prover, full=self.prover, buy=self.in_all.buy)
 
@@ -80,12 +86,24 @@ class MoneySearch:
             if self._is_over(proven):
                 return proven
         if proven.bound is None:
-            proven = Found(task.hint, self.prover.linear_bound())
+            proven = Found(task.hint, self._relaxed())
         if task.limits.workers > 1 or self._is_over(proven):
             return proven
         rest = self._share(task.hint, 1.0, work)
         searched = improved_at_once(rest, self.progress, self.stop)
         return better_of(task.goal, proven, searched)
+
+    def _relaxed(self) -> int | None:
+        """The bound of the linear relaxation, or of days taken together if they have patterns."""
+        prover = self._prover_in_all
+        if prover is None or not prover.may_have_spans:
+            return self.prover.linear_bound()
+        bound = prover.linear_bound()
+        if bound is None or not prover.has_spans:
+            return bound
+        value = self.task.goal.value(self.task.hint)
+        proven = prover.bound_in_spans(value, self._limits(1.0))
+        return bound if proven is None else max(bound, proven)
 
     def _is_over(self, proven: Found) -> bool:
         """True if nothing is left to prove, or no time: to set a large model up takes seconds."""

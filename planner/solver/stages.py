@@ -79,21 +79,24 @@ class Stages:
         model = self._model_with_purchases(start)
         return self._minimise("service", model, model.service, start, limits)
 
-    def money(self, start: Plan, limits: Limits, buy: Buy | None = None) -> Answer:
+    def money(self, start: Plan, limits: Limits, buy: Buy | None = None, least: int = 0) -> Answer:
         """Spend as little as can be while losing no more than `start`. Raises NoPlanFound.
 
         With a way to buy for plans, those count too that are found without the days of purchases.
+        No plan loses less than the `least`: it tells the relaxation what is not to be had.
         """
         started = monotonic()
         model = self._model_with_purchases(start)
-        _lose_no_more(model, start)
-        in_all = None if buy is None else self._in_all(model, start, limits, buy)
+        _lose_no_more(model, start, least)
+        in_all = None if buy is None else self._in_all(model, start, limits, buy, least)
         left = max(0.0, limits.seconds - (monotonic() - started))
         task = _task("money", model, model.money, start, replace(limits, seconds=left))
         found = MoneySearch(task, Board(self.progress).hear, self.stop, in_all).run()
         return _answer(task, found, monotonic() - started)
 
-    def _in_all(self, model: PlanModel, start: Plan, limits: Limits, buy: Buy) -> Unbought | None:
+    def _in_all(
+        self, model: PlanModel, start: Plan, limits: Limits, buy: Buy, least: int
+    ) -> Unbought | None:
         """The money stage without the days of purchases.
 
         None where the model is large, or days are frozen, which what is found would change.
@@ -102,7 +105,7 @@ class Stages:
             return None
         bare = PlanModel(self.workshop, False, self.stored)
         goal = add_money_in_all(bare, model)
-        _lose_no_more(bare, start)
+        _lose_no_more(bare, start, least)
         return Unbought(task=_task("money", bare, goal, start, limits), buy=buy)
 
     def calm(self, start: Plan, limits: Limits, dearer: int = 0, buy: Buy | None = None) -> Answer:
@@ -204,9 +207,12 @@ class Stages:
         return _answer(task, found, monotonic() - started)
 
 
-def _lose_no_more(model: PlanModel, start: Plan) -> None:
+def _lose_no_more(model: PlanModel, start: Plan, least: int = 0) -> None:
+    """No more than a plan does; nor less than what is proven, which rows alone do not say."""
     loss = model.service.value(model.values_of(start))
     model.model.at_most(Linear().add(model.service), loss, "no more lost")
+    if least > 0:
+        model.model.at_least(Linear().add(model.service), least, "no less lost than must be")
 
 
 def _task(stage: str, model: PlanModel, goal: Linear, start: Plan, limits: Limits) -> Task:
