@@ -5,7 +5,8 @@ products one by one give a bound. Then the caller's second search begins beside 
 program is small, branch and cut goes on from what they find, and closes the gap part by part; at
 once, if the gap is narrow. Where it is not small, or that takes too long, the best that was found
 is planned anew window by window, and where nothing is gained that way, what further searches find.
-Where hands are what is scarce, days taken together prove more: before parts, or beside windows.
+Where hands are what is scarce, days taken together prove more: before parts, instead of a second
+search, or before that.
 
 With one worker each step's outcome follows from its limits of work alone, so that a plan repeats.
 """
@@ -83,7 +84,7 @@ SEEKING, SEEKING_NEAR = 0.5, 0.6
 and of those that stay near a kept plan."""
 
 IN_SPANS = 0.2
-"""Share of the work for a proof with days taken together, beside windows one at a time."""
+"""Share of the work for a proof with days taken together, before a second search."""
 
 FURTHER = 0.12
 """Share of the work for two further searches, where windows from what is found gain nothing more.
@@ -211,9 +212,7 @@ class ServiceSearch:
                 return found
             seeking = 1 - AFTER_PARTS
             starts = [found.values, *(start for start in starts if start != found.values)]
-        proving = IN_SPANS if self._is_spanned else 0.0
-        limits = self._limits(1 - seeking - proving)
-        windows = WindowSearch(self.prover, limits, self._at_once, stop)
+        windows = WindowSearch(self.prover, self._limits(1 - seeking), CORES, stop)
         improved = windows.improved(starts, self._sought_anew(windows, stop))
         return better_of(self.task.measure, found, improved)
 
@@ -232,7 +231,7 @@ class ServiceSearch:
                 return task.model.values_of(second(own, self.progress, stop))
 
             with ThreadPoolExecutor(CORES, thread_name_prefix="further") as searches:
-                begun = [searches.submit(sought, place) for place in range(self._at_once)]
+                begun = [searches.submit(sought, place) for place in range(CORES)]
                 found = [awaited(each, self.prover.tell) for each in begun]
             yield from sorted(found, key=task.measure.value)
 
@@ -242,16 +241,6 @@ class ServiceSearch:
         if not self._waits or self.prover.tightest is None:
             return False
         return BEFORE_WINDOWS * self.prover.size <= PATIENCE * self.task.limits.seconds
-
-    @property
-    def _is_spanned(self) -> bool:
-        """True if a proof with days taken together goes on beside windows."""
-        return self._is_windowed and not self.closes and self.prover.has_spans
-
-    @property
-    def _at_once(self) -> int:
-        """Windows, or further searches, at once: something else may go on beside them."""
-        return CORES - 1 if self._is_spanned else CORES
 
     def _in_parts(
         self, starts: Sequence[dict[int, int]], bound: int | None, at_once: int, stop: Event
@@ -289,15 +278,11 @@ class ServiceSearch:
             return proven
         if self.closes and self._is_solved_at_once:
             return better_of(task.measure, self._in_parts([start], None, 1, self.stop), proven)
-        if self.closes and self.prover.has_spans:  # that narrows the gap for parts
-            beside = self._proven_in_spans(proven, self._limits_beside)
-        else:
-            beside = self._sought_beside()
+        if self.prover.has_spans:
+            proven = self._proven_in_spans(proven)
+        beside = proven if self._narrows else self._sought_beside()
         self.beside.set_result(beside)
-        best = better_of(task.measure, proven, beside)
-        if self._is_spanned:
-            return self._proven_in_spans(best, self._limits(IN_SPANS))
-        return best
+        return better_of(task.measure, proven, beside)
 
     def _relaxation_bound(self) -> int | None:
         """The bound of the relaxations. Whoever waits for it waits no longer."""
@@ -325,26 +310,35 @@ class ServiceSearch:
         self.relaxed.set_result(None)
         return self.closes
 
-    def _proven_in_spans(self, found: Found, limits: Limits) -> Found:
+    @property
+    def _narrows(self) -> bool:
+        """True if days taken together narrow the gap for parts, instead of a second search."""
+        return self.closes and self.prover.has_spans
+
+    def _proven_in_spans(self, found: Found) -> Found:
         """The same with what is proven with days taken together."""
-        value = self.task.goal.value(found.values)
-        bound = self.prover.bound_in_spans(value, limits)
+        share = self._beside if self._narrows else IN_SPANS
+        limits = self._limits_beside(share, share / self._beside)
+        bound = self.prover.bound_in_spans(self.task.goal.value(found.values), limits)
         return better_of(self.task.measure, found, Found(found.values, bound))
 
     @property
-    def _limits_beside(self) -> Limits:
-        """Those of what goes on beside the caller's search."""
+    def _beside(self) -> float:
+        """Share of the work for what goes on beside the caller's search."""
         share = self._seeking
         if share == 1:
-            share = SECOND
-        elif self._is_small:
-            share -= self._begun
-        limits = self._limits(share)
-        return replace(limits, seconds=max(0.0, self.sought_until - monotonic()))
+            return SECOND
+        return share - self._begun if self._is_small else share
+
+    def _limits_beside(self, share: float, part: float = 1.0) -> Limits:
+        """Those of a share of the work, and of a part of the time, beside the caller's search."""
+        seconds = max(0.0, self.sought_until - monotonic())
+        return replace(self._limits(share), seconds=part * seconds)
 
     def _sought_beside(self) -> Found:
         """What the caller's second search finds, if it has one and there is time."""
-        limits = self._limits_beside
+        proven = IN_SPANS if self.prover.has_spans else 0.0
+        limits = self._limits_beside(self._beside - proven)
         second = self.searches.second
         if second is None or limits.workers > 1 or limits.seconds < SOON:
             return Found(self.task.hint, None)

@@ -228,19 +228,21 @@ def with_too_few_hands(limits: Limits) -> Task:
     return service_task(random_workshop(1, products=2, days=30, bottleneck="hands"), limits)
 
 
-def test_where_hands_are_scarce_days_taken_together_prove_more_beside_windows(
+def test_where_hands_are_scarce_days_taken_together_prove_more_before_a_second_search(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """One window at a time then, with the rest of the work."""
-    unclosed(monkeypatch)
+    """In so much of the work that the first search takes no longer; windows then as ever."""
+    with_nothing_more_to_prove(monkeypatch, small=0)
     windows, in_spans = Windows(monkeypatch), Spans(monkeypatch, more=1)
     task = with_too_few_hands(WORK)
-    found = search(task, Seeking(task), second=Seeking(task), near=False).run()
+    seek, second = Seeking(task), Seeking(task)
+    found = search(task, seek, second=second, near=False).run()
     value = task.goal.value(task.hint)
     assert in_spans.begun == [(value, serving.IN_SPANS * WORK.work)]
-    ((starts, at_once, work),) = windows.begun
-    share = 1 - serving.SEEKING - serving.IN_SPANS
-    assert (len(starts), at_once, work) == (2, 1, pytest.approx(share * WORK.work))
+    assert seek.works == [serving.SEEKING * WORK.work]
+    assert second.works == pytest.approx([(serving.SEEKING - serving.IN_SPANS) * WORK.work])
+    assert second.seconds[0] <= seek.seconds[0]
+    assert [begun[1:] for begun in windows.begun] == [(2, (1 - serving.SEEKING) * WORK.work)]
     assert found.bound == value - 1
 
 
