@@ -371,6 +371,21 @@ def second_of(planning: Planning, seconds: float = 60) -> tuple[Plan, Plan]:
     return best.plan, found
 
 
+@pytest.mark.parametrize(("frozen", "stored", "least"), [(0, True, 7), (5, False, 7), (5, True, 0)])
+def test_what_is_proven_of_the_loss_holds_in_the_money_stage_but_for_frozen_days(
+    frozen: int, stored: bool, least: int
+) -> None:
+    """Where other orders may be in them, less may be lost."""
+    workshop = random_workshop(2, products=2, days=30)
+    kept = draft(workshop) if stored else None
+    workshop = workshop.changed(costs=replace(workshop.costs, frozen_days=frozen))
+    planning = Planning(workshop, BRIEF, kept, None, Event())
+    assert planning._least_lost == 0
+    stage = Stage(goal="service", value=9, bound=7, seconds=0.0, status=Status.FEASIBLE)
+    planning.stages.append(stage)
+    assert planning._least_lost == least
+
+
 def test_a_second_search_finds_a_plan_of_its_own() -> None:
     workshop = random_workshop(2, products=4, days=75, bottleneck="trays")
     planning = Planning(workshop, BRIEF, None, None, Event())

@@ -96,11 +96,9 @@ class MoneySearch:
     def _relaxed(self) -> int | None:
         """The bound of the linear relaxation, or of days taken together if they have patterns."""
         prover = self._prover_in_all
-        if prover is None or not prover.may_have_spans:
+        bound = prover.linear_bound() if prover is not None and prover.may_have_spans else None
+        if prover is None or bound is None or not prover.has_spans:
             return self.prover.linear_bound()
-        bound = prover.linear_bound()
-        if bound is None or not prover.has_spans:
-            return bound
         value = self.task.goal.value(self.task.hint)
         proven = prover.bound_in_spans(value, self._limits(1.0))
         return bound if proven is None else max(bound, proven)

@@ -141,6 +141,35 @@ def test_a_large_program_is_not_looked_through_in_all(monkeypatch: pytest.Monkey
     assert best.bound is not None
 
 
+@pytest.mark.parametrize("spans", [False, True])
+def test_where_hands_are_scarce_a_large_program_is_proven_with_days_taken_together(
+    spans: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Below what the plan costs at the beginning; elsewhere the relaxation by day is proven."""
+    searched = Searched(random_workshop(9, products=2, days=40, bottleneck="hands"))
+    asked: list[int] = []
+
+    def bound_in_spans(_: object, value: int, limits: Limits) -> int:
+        asked.append(value)
+        return value - 1
+
+    monkeypatch.setattr(saving, "LARGEST_IN_ALL", 0)
+    monkeypatch.setattr(saving.Prover, "bound_in_spans", bound_in_spans)
+    monkeypatch.setattr(saving.Prover, "has_spans", spans)
+    for name in ("improved_in_parts", "improved_at_once"):
+        monkeypatch.setattr(saving, name, lambda task, *_: Found(task.hint, None))
+    in_all = Unbought(task=searched.in_all_prover.task, buy=searched.cheapest.buy)
+    task = replace(searched.prover.task, limits=SHORT)
+    best = MoneySearch(task, lambda _: None, Event(), in_all).run()
+    value = task.goal.value(task.hint)
+    assert best.bound is not None
+    if spans:
+        assert (asked, best.bound) == ([value], value - 1)
+    else:
+        assert asked == []
+        assert best.bound == searched.prover.linear_bound()
+
+
 def test_what_is_told_in_all_is_only_its_bound() -> None:
     """What a plan costs in all is less than what it costs."""
     searched = Searched(random_workshop(14, products=2, days=30))

@@ -16,11 +16,12 @@ from planner.plan import Plan, Status
 from planner.replay import replay
 from planner.solver import neighbourhood
 from planner.solver import stages as stages_file
+from planner.solver.linear import LinearModel
 from planner.solver.saving import MoneySearch
 from planner.solver.stages import Limits, NoPlanFound, Stages
 from planner.solver.task import Found
 from planner.workshop import DemandKind, Lot, Tray, Underway, Workshop
-from tests.solver.rows import settled
+from tests.solver.rows import broken_rows, settled
 from tests.solver.small import plans, workshops
 from tests.solver.solving import LIMITS, bar, every_day
 from tests.workshop_parts import demand_row
@@ -114,6 +115,31 @@ def test_money_loses_no_more_and_calm_spends_no_more(seed: int) -> None:
         assert answer.stage.bound <= answer.stage.value
         proven = answer.stage.bound == answer.stage.value
         assert (answer.stage.status is Status.OPTIMAL) is proven
+
+
+@pytest.mark.parametrize("more", [-1, 0, 1])
+def test_money_counts_on_no_less_lost_than_is_proven(
+    more: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With the days of purchases and in all; a plan that loses just so much keeps the row."""
+    models: list[LinearModel] = []
+
+    def run(search: MoneySearch) -> Found:
+        assert search.in_all is not None
+        models.extend((search.task.model.model, search.in_all.task.model.model))
+        hints.extend((search.task.hint, search.in_all.task.hint))
+        return Found(search.task.hint, None)
+
+    hints: list[dict[int, int]] = []
+    monkeypatch.setattr(MoneySearch, "run", run)
+    workshop = random_workshop(3, products=2, days=30, bottleneck="trays")
+    start = settled(workshop, draft(workshop))
+    loss = _loss(workshop, start)
+    assert loss > 0
+    Stages(workshop).money(start, SHORT, buy=lambda _: [], least=loss + more)
+    for model, hint in zip(models, hints, strict=True):
+        assert bool(broken_rows(model, hint)) is (more > 0)
+    assert len(models) == 2
 
 
 def test_no_plan_is_told_apart_from_none_found() -> None:
