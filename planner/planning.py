@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from threading import Event
 from time import monotonic, time
 from typing import TYPE_CHECKING
 
 from planner.account import Account
+from planner.candidate import Candidate, noted, pays, reached
 from planner.draft import REBUILDS, ListScheduler, purchases_for, resumed
 from planner.errors import PlanBroken
 from planner.frozen import frozen_changes, orders_placed
@@ -60,25 +61,8 @@ EFFORT_AGAIN = 0.3
 RENEWALS = 200
 """Times that parts of a schedule which follows a broken plan are placed anew, to mend it."""
 
-WORTH = 50
-"""A plan that still holds is given up only for one that gains one part in so many of a goal."""
-
 NEARNESS = 100
 """Staying near a kept plan may cost one part in so many of the money goal more."""
-
-
-@dataclass(frozen=True)
-class Candidate:
-    """A plan with its account; the better of two changes less that is frozen, loses less, ..."""
-
-    plan: Plan
-    account: Account
-    changes: int = 0
-
-    @property
-    def rank(self) -> tuple[int, int, int]:
-        """Changes in the frozen days, then what the goals say, the first goal first."""
-        return (self.changes, self.account.money.service, self.account.money.money)
 
 
 def make_plan(
@@ -130,7 +114,7 @@ class Planning:
         best = self._service(solver, best)
         best = self._money(solver, best)
         best = self._calm(solver, best)
-        stages = tuple(_reached(stage, best.account) for stage in self.stages)
+        stages = tuple(reached(stage, best.account) for stage in self.stages)
         return replace(best.plan, stages=stages), best.account
 
     @property
@@ -145,7 +129,7 @@ class Planning:
 
     def _is_better(self, new: Candidate, old: Candidate) -> bool:
         """True if it ranks before the other and, planning again, gains enough to change plans."""
-        return _pays(new, old) if self.again else new.rank < old.rank
+        return pays(new, old) if self.again else new.rank < old.rank
 
     def _goes_on(self) -> bool:
         return not self.stop.is_set() and monotonic() < self.until
@@ -320,7 +304,7 @@ class Planning:
         """Keep a stage with the value that the replay confirms."""
         if answer is None:
             return
-        self.stages.append(_noted(answer.stage, value))
+        self.stages.append(noted(answer.stage, value))
 
     def _start(self) -> Candidate:
         """What still holds of the stored plan, unless the draft gains enough to change plans."""
@@ -328,7 +312,7 @@ class Planning:
         if stored is None:
             return drafted
         kept = min(self._kept(stored), key=lambda candidate: candidate.rank, default=None)
-        if kept is None or _pays(drafted, kept):
+        if kept is None or pays(drafted, kept):
             return drafted
         self.taken_up = kept.plan, stored.batches
         self.scheduler = resumed(self.workshop, *self.taken_up)
@@ -428,29 +412,3 @@ def _searching(loss: int, seconds_left: float) -> ProgressNote:
     """What a search of the service stage has come to."""
     left = max(0.0, seconds_left)
     return ProgressNote(stage="service", value=loss, bound=None, seconds_left=left)
-
-
-def _pays(new: Candidate, old: Candidate) -> bool:
-    """True if a new plan gains enough to give the old one up."""
-    if new.changes != old.changes:
-        return new.rank < old.rank
-    goals = zip(new.rank[1:], old.rank[1:], strict=True)
-    after, before = next((pair for pair in goals if pair[0] != pair[1]), (0, 0))
-    return (before - after) * WORTH > abs(before)
-
-
-def _reached(stage: Stage, account: Account) -> Stage:
-    """A stage with what the final plan comes to in its goal: later stages may have moved it.
-
-    They may lose less than the stage itself found, and the calm stage may cost a little more. The
-    calm goal is no money and keeps its value.
-    """
-    values = {"service": account.money.service, "money": account.money.money}
-    return _noted(stage, values.get(stage.goal, stage.value))
-
-
-def _noted(stage: Stage, value: int) -> Stage:
-    """A stage with another value, and a bound that is not above it; optimal where equal."""
-    bound = min(stage.bound, value)
-    status = Status.OPTIMAL if bound == value else Status.FEASIBLE
-    return replace(stage, value=value, bound=bound, status=status)

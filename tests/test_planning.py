@@ -8,12 +8,13 @@ from time import monotonic
 import pytest
 
 from planner import planning as planning_file
+from planner.candidate import reached
 from planner.draft import draft
 from planner.draft.keeping import kept_of
 from planner.errors import PlanBroken
 from planner.frozen import frozen_changes
 from planner.plan import Plan, Stage, Status
-from planner.planning import SECOND_SEED, Planning, _reached, make_plan
+from planner.planning import SECOND_SEED, Planning, make_plan
 from planner.replay import earliest_promises, replay
 from planner.settings import ProgressNote, Settings
 from planner.solver import apart as apart_file
@@ -99,16 +100,16 @@ def test_a_stage_says_what_the_final_plan_comes_to() -> None:
     """Whether later stages lost less, as much, or (calm) cost more than it found itself."""
     account = replay(tiny(), Plan())  # loses 16 bars
     found = Stage(goal="service", value=20 * BAR, bound=9 * BAR, seconds=1, status=Status.FEASIBLE)
-    reached = _reached(found, account)
-    assert (reached.value, reached.bound, reached.status) == (16 * BAR, 9 * BAR, Status.FEASIBLE)
-    proven = _reached(replace(found, bound=16 * BAR), account)
+    came_to = reached(found, account)
+    assert (came_to.value, came_to.bound, came_to.status) == (16 * BAR, 9 * BAR, Status.FEASIBLE)
+    proven = reached(replace(found, bound=16 * BAR), account)
     assert (proven.value, proven.bound, proven.status) == (16 * BAR, 16 * BAR, Status.OPTIMAL)
     optimal = replace(found, goal="money", value=5, bound=5, status=Status.OPTIMAL)
-    dearer = _reached(optimal, account)
+    dearer = reached(optimal, account)
     assert (dearer.value, dearer.bound) == (account.money.money, 5)
     assert dearer.status is Status.FEASIBLE
     calm = replace(found, goal="calm")
-    assert _reached(calm, account) == calm
+    assert reached(calm, account) == calm
 
 
 # The stored plan

@@ -280,7 +280,8 @@ class ServiceSearch:
             return better_of(task.measure, self._in_parts([start], None, 1, self.stop), proven)
         if self.prover.has_spans:
             proven = self._proven_in_spans(proven)
-        beside = proven if self._narrows else self._sought_beside()
+        best = task.goal.value(proven.values) == proven.bound
+        beside = proven if best or self._narrows else self._sought_beside()
         self.beside.set_result(beside)
         return better_of(task.measure, proven, beside)
 
@@ -317,13 +318,13 @@ class ServiceSearch:
 
     def _proven_in_spans(self, found: Found) -> Found:
         """The same with what is proven with days taken together."""
-        share = self._beside if self._narrows else IN_SPANS
-        limits = self._limits_beside(share, share / self._beside)
+        share = self._share_beside if self._narrows else IN_SPANS
+        limits = self._limits_beside(share, share / self._share_beside)
         bound = self.prover.bound_in_spans(self.task.goal.value(found.values), limits)
         return better_of(self.task.measure, found, Found(found.values, bound))
 
     @property
-    def _beside(self) -> float:
+    def _share_beside(self) -> float:
         """Share of the work for what goes on beside the caller's search."""
         share = self._seeking
         if share == 1:
@@ -338,7 +339,7 @@ class ServiceSearch:
     def _sought_beside(self) -> Found:
         """What the caller's second search finds, if it has one and there is time."""
         proven = IN_SPANS if self.prover.has_spans else 0.0
-        limits = self._limits_beside(self._beside - proven)
+        limits = self._limits_beside(self._share_beside - proven)
         second = self.searches.second
         if second is None or limits.workers > 1 or limits.seconds < SOON:
             return Found(self.task.hint, None)

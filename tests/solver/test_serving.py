@@ -241,9 +241,21 @@ def test_where_hands_are_scarce_days_taken_together_prove_more_before_a_second_s
     assert in_spans.begun == [(value, serving.IN_SPANS * WORK.work)]
     assert seek.works == [serving.SEEKING * WORK.work]
     assert second.works == pytest.approx([(serving.SEEKING - serving.IN_SPANS) * WORK.work])
-    assert second.seconds[0] <= seek.seconds[0]
     assert [begun[1:] for begun in windows.begun] == [(2, (1 - serving.SEEKING) * WORK.work)]
     assert found.bound == value - 1
+
+
+def test_where_they_prove_the_first_plan_to_be_the_best_nothing_more_is_sought_beside(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    with_nothing_more_to_prove(monkeypatch, small=0)
+    Windows(monkeypatch)
+    Spans(monkeypatch, more=0)
+    task = with_too_few_hands(WORK)
+    second = Seeking(task)
+    found = search(task, Seeking(task), second=second, near=False).run()
+    assert second.works == []
+    assert (found.values, found.bound) == (task.hint, task.goal.value(task.hint))
 
 
 def test_in_a_small_model_they_narrow_the_gap_for_parts(monkeypatch: pytest.MonkeyPatch) -> None:
