@@ -4,12 +4,46 @@ What is compiled is kept beside the module, or in the user's cache, and loaded f
 later run. Numbers follow from the operations as written, so that a search repeats.
 """
 
-from collections.abc import Callable
+import os
+from collections.abc import Callable, Iterable
+from hashlib import sha256
+from pathlib import Path
 from typing import Any, TypeVar, cast
 
-from numba import njit
+from numba import config, njit
 
 Function = TypeVar("Function", bound=Callable[..., Any])
+
+SETTINGS: Any = config
+"""Those of numba."""
+
+PLANNER = Path(__file__).parent.parent
+
+SOURCES = "anneal", "draft"
+"""The packages that compiled code comes from: functions, and numbers that become part of them."""
+
+
+def digest(files: Iterable[Path]) -> str:
+    """A few digits that change with any of some files."""
+    found = sha256()
+    for file in sorted(files):
+        found.update(file.name.encode() + b"\0" + file.read_bytes() + b"\0")
+    return found.hexdigest()[:16]
+
+
+def kept_in() -> Path:
+    """The folder for what is compiled from these sources.
+
+    By itself numba looks at the file of a function only, not at those of what it calls: it would go
+    on with what was compiled before they changed.
+    """
+    files = (file for package in SOURCES for file in (PLANNER / package).glob("*.py"))
+    beside = Path(__file__).parent
+    place = beside / "__pycache__" if os.access(beside, os.W_OK) else Path("~/.cache").expanduser()
+    return Path(SETTINGS.CACHE_DIR or place) / f"planner-{digest(files)}"
+
+
+SETTINGS.CACHE_DIR = str(kept_in())
 
 
 def compiled(function: Function) -> Function:

@@ -1,12 +1,16 @@
-"""A few batches of a schedule taken out and placed anew, as `planner.draft.improving` does it."""
+"""A few batches of a schedule taken out and placed anew, as `planner.draft.improving` does it.
+
+And in one more way: what is at both ends of a batch, poured or packed near to its pour day or its
+pack day. One more batch needs room on both, and where hands are scarce these are weeks apart.
+"""
 
 import numpy as np
 
 from planner.anneal.compiled import compiled
-from planner.anneal.facts import Facts, Ints
+from planner.anneal.facts import CURED, Facts, Ints
 from planner.anneal.growing import AS_GIVEN, KEPT, SHUFFLED, SNUG, TIDY, cost_of, grow
 from planner.anneal.shortages import Shortages, begin, look_ahead
-from planner.anneal.state import JOB, MISSING, POUR, SIZE, State, drop, pack_day, put
+from planner.anneal.state import JOB, MISSING, PACK, POUR, SIZE, State, drop, pack_day, put
 from planner.draft.improving import (
     AS_KEPT,
     FEWEST,
@@ -24,6 +28,18 @@ WAYS = 4
 """Ways of taking batches out: twice around a day, of two products around a day, of a span."""
 
 TWO_PRODUCTS, SPAN = 2, 3
+
+BOTH_ENDS = 0.6
+"""Share of the rebuilds in which what is at both ends of a batch is taken out instead."""
+
+AROUND = 3
+"""What is fewer days before or after than that is near."""
+
+MOST_AT_ENDS = 0.6
+"""The share of what is at both ends that is taken out."""
+
+ANY_DAY = 0.5
+"""Share of the times in which it is a batch that could be, poured on any day."""
 
 
 @compiled
@@ -59,7 +75,9 @@ def _take_out(facts: Facts, state: State, taken: Ints, draw: np.random.Generator
     """Take out a few batches; their jobs and pour days, and how many they are."""
     places = np.zeros(LARGEST, np.int64)
     way = _below(draw, WAYS)
-    if way == SPAN:
+    if draw.random() < BOTH_ENDS:
+        count = _at_both_ends(facts, state, places, draw)
+    elif way == SPAN:
         count = _in_a_span(state, places, draw)
     else:
         count = _around_a_day(facts, state, way == TWO_PRODUCTS, places, draw)
@@ -72,6 +90,31 @@ def _take_out(facts: Facts, state: State, taken: Ints, draw: np.random.Generator
         taken[number, 0] = state.batches[place, JOB]
         taken[number, 1] = state.batches[place, POUR]
         drop(facts, state, place)
+    return count
+
+
+@compiled
+def _at_both_ends(facts: Facts, state: State, places: Ints, draw: np.random.Generator) -> int:
+    """Some of the batches poured or packed near to the pour day or the pack day of one.
+
+    That one is in the schedule, or could be, poured on any day and packed once it is cured.
+    """
+    size = state.counts[SIZE]
+    one = _below(draw, size)
+    first, last = state.batches[one, POUR], state.batches[one, PACK]
+    if draw.random() < ANY_DAY:
+        first = _below(draw, len(facts.working))
+        last = facts.steps[state.batches[one, JOB], first, CURED]
+    before, after = _below(draw, AROUND), _below(draw, AROUND)
+    begin, count = _below(draw, size), 0  # so that not always the same ones are left out
+    for number in range(size):
+        place = (begin + number) % size
+        near = False
+        for day in (state.batches[place, POUR], state.batches[place, PACK]):
+            near = near or -before <= day - first <= after or -before <= day - last <= after
+        if near and count < LARGEST and draw.random() < MOST_AT_ENDS:
+            places[count] = place
+            count += 1
     return count
 
 

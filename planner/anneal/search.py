@@ -24,13 +24,18 @@ TRIES, COOL = 300, 0.1
 """Rebuilds for each batch of a search that can begin so hot, and how cool a shorter one begins."""
 
 ROUNDS = (0.0, 0.7, HOTTEST, False), (0.7, 1.0, COOL, True)
+ROUNDS_OF_PLENTY = (0.0, 0.3, HOTTEST, False), (0.3, 1.0, HOTTEST, True)
 ONE_ROUND = ((0.0, 1.0, HOTTEST, False),)
 """Of a run: which share of it each round is, how hot it begins, and whether preparations are made
 before it. At first their minutes are spread over the batches; then the lots stay where the schedule
-that follows has them."""
+that follows has them. Where days are full a lot hardly fits in afterwards: with rebuilds in plenty
+a quick first round tells where the lots are, and the second is as hot."""
 
-ENOUGH = 3_000
-"""Rebuilds for each batch of which one run can make use; where there are more, it begins again."""
+ENOUGH = 4_000
+"""Rebuilds for each batch that are plenty for a run; where there are more, it begins again."""
+
+TRIAL = 200
+"""Rebuilds that tell how many there is time for."""
 
 SPARE = 500
 """Room for more batches than four times those that there are to begin with."""
@@ -114,6 +119,12 @@ class Annealing:
             self._draw,
         )
 
+    def rebuilds_within(self, seconds: float) -> float:
+        """About how many there is time for, after some for a trial."""
+        begun = monotonic()
+        self.rebuild(TRIAL, HOTTEST)
+        return seconds * TRIAL / max(1e-9, monotonic() - begun)
+
     @property
     def found(self) -> list[Batch]:
         """The batches of the best."""
@@ -164,9 +175,12 @@ def annealed(
         tell((scheduler.loss, scheduler.plan()))
         return
     batches = len(scheduler.best.schedule.placed)
-    runs = max(1, rebuilds // (ENOUGH * batches))
+    trial = Annealing(scheduler, made=False, draw=np.random.default_rng(seed))
     # Else the clock, set back by half a minute, would set the pace: the plan would not repeat.
-    Annealing(scheduler, made=False, draw=np.random.default_rng(seed)).rebuild(0, 0.0)
+    trial.rebuild(0, 0.0)
+    possible = min(rebuilds, trial.rebuilds_within(until - monotonic()))
+    plenty = int(possible / (ENOUGH * batches))
+    runs, rounds = max(1, plenty), ROUNDS_OF_PLENTY if plenty else ROUNDS
     begun = monotonic()
     telling = _Telling(copy(scheduler), tell)
     for run in range(runs):
@@ -174,7 +188,7 @@ def annealed(
             break
         draw = np.random.default_rng((seed, run))
         own = copy(scheduler)
-        for first, last, hottest, made in ROUNDS if own.prepares else ONE_ROUND:
+        for first, last, hottest, made in rounds if own.prepares else ONE_ROUND:
             search = Annealing(own, made, draw)
 
             def clock(first: float = run + first, last: float = run + last) -> float:

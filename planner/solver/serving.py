@@ -79,9 +79,9 @@ BEFORE_PARTS, AFTER_PARTS = 0.25, 0.05
 narrow, and for windows after it, which find better plans where it was not closed.
 """
 
-SEEKING, SEEKING_NEAR = 0.5, 0.6
+SEEKING, SEEKING_SCARCE, SEEKING_NEAR = 0.5, 0.65, 0.6
 """Shares of the work for the caller's searches, where windows are planned anew after them: of any,
-and of those that stay near a kept plan."""
+where hands are scarce, so that windows find less, and of those that stay near a kept plan."""
 
 IN_SPANS = 0.2
 """Share of the work for a proof with days taken together, before a second search."""
@@ -158,7 +158,9 @@ class ServiceSearch:
     @property
     def _before_windows(self) -> float:
         """Share of the work for the caller's searches, where windows follow."""
-        return SEEKING_NEAR if self.searches.near else SEEKING
+        if self.searches.near:
+            return SEEKING_NEAR
+        return SEEKING_SCARCE if self.prover.may_have_spans else SEEKING
 
     @property
     def _seeking(self) -> float:
