@@ -31,7 +31,7 @@ before it. At first their minutes are spread over the batches; then the lots sta
 that follows has them. Where days are full a lot hardly fits in afterwards: with rebuilds in plenty
 a quick first round tells where the lots are, and the second is as hot."""
 
-ENOUGH = 4_000
+ENOUGH = 3_000
 """Rebuilds for each batch that are plenty for a run; where there are more, it begins again."""
 
 TRIAL = 200

@@ -218,6 +218,42 @@ def test_what_it_takes_to_compile_sets_no_pace(monkeypatch: pytest.MonkeyPatch) 
     assert last(told(workshop, 400, seconds=60)) == usual
 
 
+@pytest.mark.parametrize(
+    ("plenty_of_work", "plenty_of_time", "runs"), [(3, 2, 2), (2, 3, 2), (3, 0, 1), (0, 3, 1)]
+)
+def test_a_search_begins_again_as_often_as_there_is_work_and_time_for(
+    plenty_of_work: int, plenty_of_time: int, runs: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Of plenty for one run; of what there is less of. Where preparations are made, plenty lets it
+    settle the lots soon, and begin the second round of a run as hot as the first."""
+    workshop = scarce(2, "hands")
+    scheduler, _ = searching(workshop)
+    assert scheduler.prepares
+    plenty = search_file.ENOUGH * len(scheduler.best.schedule.placed)
+    begun: list[tuple[int, float, bool]] = []
+
+    def run(search: Annealing, rebuilds: int, hottest: float, *_: object) -> None:
+        begun.append((rebuilds, hottest, search._made))
+
+    monkeypatch.setattr(Annealing, "rebuilds_within", lambda *_: plenty * plenty_of_time + 0.5)
+    monkeypatch.setattr(Annealing, "run", run)
+    rebuilds = plenty * plenty_of_work + 100
+    told(workshop, rebuilds)
+    assert sum(each for each, _, _ in begun) == pytest.approx(rebuilds, abs=runs)
+    share, hottest = (0.3, HOTTEST) if min(plenty_of_work, plenty_of_time) else (0.7, COOL)
+    each = rebuilds // runs
+    rounds = [(round(share * each), HOTTEST, False), (round((1 - share) * each), hottest, True)]
+    assert begun == rounds * runs
+
+
+def test_a_trial_tells_how_many_rebuilds_there_is_time_for(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each takes a tenth of a second here."""
+    _, search = searching(scarce(3, "trays"))
+    moments = iter([7.0, 7.0 + search_file.TRIAL * 0.1])
+    monkeypatch.setattr(search_file, "monotonic", lambda: next(moments))
+    assert search.rebuilds_within(60.0) == pytest.approx(600)
+
+
 def test_more_batches_than_changes_can_be_noted_are_taken_over(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:

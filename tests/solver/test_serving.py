@@ -185,7 +185,7 @@ def test_windows_go_on_from_what_both_searches_found(
         task.goal.value(task.hint),
         task.goal.value(second.hint),
     ]
-    assert (at_once, work) == (2, (1 - serving.SEEKING) * WORK.work)
+    assert (at_once, work) == (2, (1 - serving.SEEKING_SCARCE) * WORK.work)
 
 
 def test_parts_close_a_wide_gap_from_the_best_of_both_searches_on(
@@ -231,7 +231,7 @@ def with_too_few_hands(limits: Limits) -> Task:
 def test_where_hands_are_scarce_days_taken_together_prove_more_before_a_second_search(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """In so much of the work that the first search takes no longer; windows then as ever."""
+    """In so much of the work that the first search takes no longer; then windows, for less."""
     with_nothing_more_to_prove(monkeypatch, small=0)
     windows, in_spans = Windows(monkeypatch), Spans(monkeypatch, more=1)
     task = with_too_few_hands(WORK)
@@ -239,9 +239,9 @@ def test_where_hands_are_scarce_days_taken_together_prove_more_before_a_second_s
     found = search(task, seek, second=second, near=False).run()
     value = task.goal.value(task.hint)
     assert in_spans.begun == [(value, serving.IN_SPANS * WORK.work)]
-    assert seek.works == [serving.SEEKING * WORK.work]
-    assert second.works == pytest.approx([(serving.SEEKING - serving.IN_SPANS) * WORK.work])
-    assert [begun[1:] for begun in windows.begun] == [(2, (1 - serving.SEEKING) * WORK.work)]
+    assert seek.works == [serving.SEEKING_SCARCE * WORK.work]
+    assert second.works == pytest.approx([(serving.SEEKING_SCARCE - serving.IN_SPANS) * WORK.work])
+    assert [begun[1:] for begun in windows.begun] == [(2, (1 - serving.SEEKING_SCARCE) * WORK.work)]
     assert found.bound == value - 1
 
 
@@ -594,7 +594,7 @@ def test_what_comes_after_searches_keeps_its_share_of_the_time(
     searching.first.set_result(Found(task.hint, None))
     left = searching.until - monotonic()
     assert searching._relax(bound) is closes
-    until = serving.BEFORE_PARTS if closes else serving.SEEKING
+    until = serving.BEFORE_PARTS if closes else serving.SEEKING_SCARCE
     share, after = until - searching._begun, 1 - until
     spared = searching.until - searching.sought_until
     assert spared == pytest.approx(left * after / (share + after), rel=0.05)
