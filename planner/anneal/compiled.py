@@ -6,6 +6,7 @@ later run. Numbers follow from the operations as written, so that a search repea
 
 import os
 from collections.abc import Callable, Iterable
+from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, TypeVar, cast
@@ -38,8 +39,10 @@ def kept_in() -> Path:
     on with what was compiled before they changed.
     """
     files = (file for package in SOURCES for file in (PLANNER / package).glob("*.py"))
-    beside = Path(__file__).parent
-    place = beside / "__pycache__" if os.access(beside, os.W_OK) else Path("~/.cache").expanduser()
+    place = Path(__file__).parent / "__pycache__"
+    if not os.access(place.parent, os.W_OK):
+        with suppress(RuntimeError):  # without a home it is kept nowhere
+            place = Path.home() / ".cache"
     return Path(SETTINGS.CACHE_DIR or place) / f"planner-{digest(files)}"
 
 

@@ -50,6 +50,13 @@ def test_it_is_kept_where_the_user_says(monkeypatch: pytest.MonkeyPatch, tmp_pat
     monkeypatch.setattr(module.SETTINGS, "CACHE_DIR", str(tmp_path))
     assert kept_in().parent == tmp_path
     monkeypatch.setattr(module.SETTINGS, "CACHE_DIR", "")
-    assert kept_in().parent == Path(module.__file__).parent / "__pycache__"
+    beside = Path(module.__file__).parent / "__pycache__"
+    assert kept_in().parent == beside
     monkeypatch.setattr(module.os, "access", lambda *_: False)
     assert kept_in().parent == Path.home() / ".cache"
+
+    def homeless() -> Path:
+        raise RuntimeError("no home")
+
+    monkeypatch.setattr(module.Path, "home", homeless)
+    assert kept_in().parent == beside
