@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from copy import copy
-from time import monotonic, time
+from time import monotonic, process_time, time
 
 import numpy as np
 
@@ -120,10 +120,13 @@ class Annealing:
         )
 
     def rebuilds_within(self, seconds: float) -> float:
-        """About how many there is time for, after some for a trial."""
-        begun = monotonic()
+        """About how many there is time for on a core of its own, after some for a trial.
+
+        In time of the processor: a moment in which others have it must not change the plan.
+        """
+        begun = process_time()
         self.rebuild(TRIAL, HOTTEST)
-        return seconds * TRIAL / max(1e-9, monotonic() - begun)
+        return seconds * TRIAL / max(1e-9, process_time() - begun)
 
     @property
     def found(self) -> list[Batch]:

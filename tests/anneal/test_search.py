@@ -247,10 +247,10 @@ def test_a_search_begins_again_as_often_as_there_is_work_and_time_for(
 
 
 def test_a_trial_tells_how_many_rebuilds_there_is_time_for(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Each takes a tenth of a second here."""
+    """Each takes a tenth of a second of the processor's time here."""
     _, search = searching(scarce(3, "trays"))
     moments = iter([7.0, 7.0 + search_file.TRIAL * 0.1])
-    monkeypatch.setattr(search_file, "monotonic", lambda: next(moments))
+    monkeypatch.setattr(search_file, "process_time", lambda: next(moments))
     assert search.rebuilds_within(60.0) == pytest.approx(600)
 
 
