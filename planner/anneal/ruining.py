@@ -95,7 +95,7 @@ def _take_out(facts: Facts, state: State, taken: Ints, draw: np.random.Generator
 
 @compiled
 def _at_both_ends(facts: Facts, state: State, places: Ints, draw: np.random.Generator) -> int:
-    """Some of the batches poured or packed near to the pour day or the pack day of one.
+    """Some of the batches poured or packed near to the pour day or the pack day of one; maybe none.
 
     That one is in the schedule, or could be, poured on any day and packed once it is cured.
     """
