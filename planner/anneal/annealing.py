@@ -1,6 +1,7 @@
 """Simulated annealing: rebuilds one after the other, of which worse ones stay ever less often."""
 
 from math import log
+from typing import NamedTuple
 
 import numpy as np
 
@@ -14,6 +15,23 @@ from planner.anneal.state import MISSING, SIZE, State, keep, take_back, write
 REACHED, LEAST, LOST, BATCHES = range(4)
 """Of a search: what its schedule is worth now, what the best one is worth and loses, its batches.
 Worth is what is lost, and what counts for batches of a kept plan that are missing."""
+
+
+class Aside(NamedTuple):
+    """What is put aside, or to the test, while a rebuild is tried: see `State`, and the losses."""
+
+    launched: Ints
+    stocked: Ints
+    losses: Ints
+
+
+def aside(state: State) -> Aside:
+    """Room for it."""
+    return Aside(
+        launched=state.launched.copy(),
+        stocked=state.stocked.copy(),
+        losses=np.zeros_like(state.dirty),
+    )
 
 
 @compiled
@@ -34,6 +52,7 @@ def anneal(
     facts: Facts,
     state: State,
     short: Shortages,
+    aside: Aside,
     losses: Ints,
     reached: Ints,
     best: Ints,
@@ -45,8 +64,7 @@ def anneal(
 
     `losses` holds each product's loss, `reached` REACHED, ..., and `best` the batches of the best.
     """
-    now = losses.copy()
-    launched, stocked = state.launched.copy(), state.stocked.copy()
+    launched, stocked, now = aside.launched, aside.stocked, aside.losses
     for _ in range(rebuilds):
         if not reached[LOST] or not state.counts[SIZE]:
             return

@@ -5,7 +5,7 @@ As `planner.draft.schedule` does it, but that preparations are part of the rooms
 
 import numpy as np
 
-from planner.anneal.compiled import compiled
+from planner.anneal.compiled import compiled, inlined
 from planner.anneal.facts import (
     AHEAD,
     AMOUNT,
@@ -16,7 +16,6 @@ from planner.anneal.facts import (
     LATEST,
     UNMOULD,
     Facts,
-    Ints,
 )
 from planner.anneal.shortages import Shortages, give_up, look_ahead, slip, wanted, wanted_late
 from planner.anneal.state import State, pack_day, packable, put
@@ -36,18 +35,17 @@ def grow(
     draw: np.random.Generator,
 ) -> None:
     """Place batches until nothing is short that can be served."""
-    days = np.zeros((4 * TRIES, 2), np.int64)
     while True:
         product = _first(facts, short, rule)
         if product < 0:
             return
-        if _in_time(facts, state, short, product, order, days, draw):
+        if _in_time(facts, state, short, product, order, draw):
             look_ahead(facts, state, short, product)
-        elif not _late(facts, state, short, product, order, days, draw):
+        elif not _late(facts, state, short, product, order, draw):
             give_up(facts, state, short, product)
 
 
-@compiled
+@inlined
 def _first(facts: Facts, short: Shortages, rule: int) -> int:
     """The product that goes first by a rule; -1 if none is short."""
     found, least, most = -1, 0.0, 0.0
@@ -64,7 +62,7 @@ def _first(facts: Facts, short: Shortages, rule: int) -> int:
     return found
 
 
-@compiled
+@inlined
 def _suited(facts: Facts, product: int, bars: float) -> int:
     """The largest size, or the smallest that covers what is wanted."""
     found: int = facts.products[product].job
@@ -74,21 +72,17 @@ def _suited(facts: Facts, product: int, bars: float) -> int:
     return found
 
 
-@compiled
+@inlined
 def _in_time(
     facts: Facts,
     state: State,
     short: Shortages,
     product: int,
     order: int,
-    days: Ints,
     draw: np.random.Generator,
 ) -> bool:
-    """Place a batch that can be sold on the due day, on the latest day at best; False if none fits.
-
-    `days` is room for pour and pack days.
-    """
-    due = short.products[product].due
+    """Place a batch that can be sold on its due day, the latest one at best; False if none fits."""
+    days, due = state.fitting, short.products[product].due
     first = _suited(facts, product, wanted(facts, short, product, due))
     for job in range(first, facts.products[product + 1].job):
         found = 0
@@ -102,24 +96,23 @@ def _in_time(
                 if order == AS_GIVEN or found == TRIES:
                     break
         if found:
-            chosen = _chosen(facts, state, job, order, days, found, draw)
+            chosen = _chosen(facts, state, job, order, found, draw)
             put(facts, state, job, days[chosen, 0], days[chosen, 1])
             return True
     return False
 
 
-@compiled
+@inlined
 def _late(
     facts: Facts,
     state: State,
     short: Shortages,
     product: int,
     order: int,
-    days: Ints,
     draw: np.random.Generator,
 ) -> bool:
     """Place a batch as early as can be after its due day; False if none of use fits."""
-    due, length = short.products[product].due, len(facts.working)
+    days, due, length = state.fitting, short.products[product].due, len(facts.working)
     first = facts.products[product].job
     pack = _first_late(facts, state, first, due)
     if pack >= 0:
@@ -144,7 +137,7 @@ def _late(
             days[group, 0], days[group, 1] = pour, pack
             found += 1
         if found:
-            chosen = _chosen(facts, state, job, order, days, min(found, TRIES), draw)
+            chosen = _chosen(facts, state, job, order, min(found, TRIES), draw)
             pack = days[chosen, 1]
             put(facts, state, job, days[chosen, 0], pack)
             slip(facts, state, short, product, pack + 1)
@@ -152,7 +145,7 @@ def _late(
     return False
 
 
-@compiled
+@inlined
 def _first_late(facts: Facts, state: State, job: int, due: int) -> int:
     """The first day from the due day on on which a batch can be packed; -1 if there is none."""
     length = len(facts.working)
@@ -163,7 +156,7 @@ def _first_late(facts: Facts, state: State, job: int, due: int) -> int:
     return -1
 
 
-@compiled
+@inlined
 def _first_pour(facts: Facts, state: State, job: int, due: int) -> int:
     """The first pour day of batches that are not packed before a day: if cured, for want of hands
     or packaging."""
@@ -174,17 +167,17 @@ def _first_pour(facts: Facts, state: State, job: int, due: int) -> int:
     return first
 
 
-@compiled
+@inlined
 def _chosen(
     facts: Facts,
     state: State,
     job: int,
     order: int,
-    days: Ints,
     found: int,
     draw: np.random.Generator,
 ) -> int:
-    """The place of the days that an order has first."""
+    """The place of those of the days that fit which an order has first."""
+    days = state.fitting
     if order == SHUFFLED:
         return int(draw.random() * found)
     best, least = 0, 0
@@ -196,7 +189,7 @@ def _chosen(
     return best
 
 
-@compiled
+@inlined
 def cost_of(facts: Facts, state: State, job: int, order: int, pour: int, pack: int) -> int:
     """By how much days come later in an order."""
     of, unmould = facts.jobs[job], facts.steps[job, pour, UNMOULD]
@@ -216,7 +209,7 @@ def cost_of(facts: Facts, state: State, job: int, order: int, pour: int, pack: i
     return 0
 
 
-@compiled
+@inlined
 def _wasted(facts: Facts, state: State, day: int, minutes: int) -> int:
     """Minutes of a day that are wasted more if so many are taken."""
     left = max(0, state.free[HANDS, day])

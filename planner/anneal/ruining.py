@@ -6,7 +6,7 @@ pack day. One more batch needs room on both, and where hands are scarce these ar
 
 import numpy as np
 
-from planner.anneal.compiled import compiled
+from planner.anneal.compiled import compiled, inlined
 from planner.anneal.facts import CURED, Facts, Ints
 from planner.anneal.growing import AS_GIVEN, KEPT, SHUFFLED, SNUG, TIDY, cost_of, grow
 from planner.anneal.shortages import Shortages, begin, look_ahead
@@ -45,42 +45,44 @@ ANY_DAY = 0.5
 @compiled
 def rebuild(facts: Facts, state: State, short: Shortages, draw: np.random.Generator) -> None:
     """Take some batches out and place what is short then, by a rule and an order of chance."""
-    taken = np.zeros((LARGEST, 2), np.int64)
-    count = _take_out(facts, state, taken, draw)
+    count = _take_out(facts, state, draw)
     order, moving = (AS_GIVEN, SHUFFLED, SNUG, TIDY)[_below(draw, 4)], SNUG
     if facts.worth and state.counts[MISSING] and draw.random() < AS_KEPT:
         order = moving = KEPT
     if draw.random() < MOVED:
-        _move(facts, state, taken, count, moving, draw)
+        _move(facts, state, count, moving, draw)
     begin(facts, short)
-    _look_at(facts, state, short, taken, count, draw)
+    _look_at(facts, state, short, count, draw)
     grow(facts, state, short, _below(draw, len(facts.rules)), order, draw)
 
 
-@compiled
+@inlined
 def _below(draw: np.random.Generator, stop: int) -> int:
     """Any of 0 ... stop - 1."""
     return int(draw.random() * stop)
 
 
 @compiled
-def _shuffle(places: Ints, draw: np.random.Generator) -> None:
-    for last in range(len(places) - 1, 0, -1):
+def _shuffle(places: Ints, count: int, draw: np.random.Generator) -> None:
+    """The numbers from 0 on, so many of them, in any order."""
+    for place in range(count):
+        places[place] = place
+    for last in range(count - 1, 0, -1):
         other = _below(draw, last + 1)
         places[last], places[other] = places[other], places[last]
 
 
-@compiled
-def _take_out(facts: Facts, state: State, taken: Ints, draw: np.random.Generator) -> int:
-    """Take out a few batches; their jobs and pour days, and how many they are."""
-    places = np.zeros(LARGEST, np.int64)
+@inlined
+def _take_out(facts: Facts, state: State, draw: np.random.Generator) -> int:
+    """Take out a few batches, and note their jobs and pour days; how many they are."""
+    places, taken = state.places, state.taken
     way = _below(draw, WAYS)
     if draw.random() < BOTH_ENDS:
-        count = _at_both_ends(facts, state, places, draw)
+        count = _at_both_ends(facts, state, draw)
     elif way == SPAN:
-        count = _in_a_span(state, places, draw)
+        count = _in_a_span(state, draw)
     else:
-        count = _around_a_day(facts, state, way == TWO_PRODUCTS, places, draw)
+        count = _around_a_day(facts, state, way == TWO_PRODUCTS, draw)
     for number in range(count):
         last = number  # those behind go first, since dropping one brings the last in its place
         for other in range(number, count):
@@ -93,13 +95,13 @@ def _take_out(facts: Facts, state: State, taken: Ints, draw: np.random.Generator
     return count
 
 
-@compiled
-def _at_both_ends(facts: Facts, state: State, places: Ints, draw: np.random.Generator) -> int:
+@inlined
+def _at_both_ends(facts: Facts, state: State, draw: np.random.Generator) -> int:
     """Some of the batches poured or packed near to the pour day or the pack day of one; maybe none.
 
     That one is in the schedule, or could be, poured on any day and packed once it is cured.
     """
-    size = state.counts[SIZE]
+    places, size = state.places, state.counts[SIZE]
     one = _below(draw, size)
     first, last = state.batches[one, POUR], state.batches[one, PACK]
     if draw.random() < ANY_DAY:
@@ -118,10 +120,10 @@ def _at_both_ends(facts: Facts, state: State, places: Ints, draw: np.random.Gene
     return count
 
 
-@compiled
-def _in_a_span(state: State, places: Ints, draw: np.random.Generator) -> int:
+@inlined
+def _in_a_span(state: State, draw: np.random.Generator) -> int:
     """A batch and most of those poured within a span of days from it on."""
-    size = state.counts[SIZE]
+    places, size = state.places, state.counts[SIZE]
     places[0] = _below(draw, size)
     first = state.batches[places[0], POUR]
     last = first + SPANS[0] + _below(draw, SPANS[1] - SPANS[0] + 1)
@@ -134,16 +136,13 @@ def _in_a_span(state: State, places: Ints, draw: np.random.Generator) -> int:
     return count
 
 
-@compiled
-def _around_a_day(
-    facts: Facts, state: State, of_two: bool, places: Ints, draw: np.random.Generator
-) -> int:
+@inlined
+def _around_a_day(facts: Facts, state: State, of_two: bool, draw: np.random.Generator) -> int:
     """A few batches, of any or of two products, poured nearest to the day of one of them."""
-    batches, size = state.batches, state.counts[SIZE]
+    batches, places, near, size = state.batches, state.places, state.away, state.counts[SIZE]
     one, two = _below(draw, size), _below(draw, size)
     products = facts.jobs[batches[one, JOB]].product, facts.jobs[batches[two, JOB]].product
     few = FEWEST + _below(draw, MOST - FEWEST + 1)
-    near = np.zeros(MOST)
     count = 0
     for place in range(size):
         product = facts.jobs[batches[place, JOB]].product
@@ -161,14 +160,11 @@ def _around_a_day(
     return count
 
 
-@compiled
-def _move(
-    facts: Facts, state: State, taken: Ints, count: int, order: int, draw: np.random.Generator
-) -> None:
+@inlined
+def _move(facts: Facts, state: State, count: int, order: int, draw: np.random.Generator) -> None:
     """Batches go back near to where they were, in any order; in half of the cases all but one."""
-    days = len(facts.working)
-    places = np.arange(count)
-    _shuffle(places, draw)
+    days, taken, places = len(facts.working), state.taken, state.places
+    _shuffle(places, count, draw)
     first = 1 if draw.random() < ONE_LEFT_OUT else 0
     for number in range(first, count):
         place = places[number]
@@ -186,22 +182,21 @@ def _move(
             put(facts, state, job, best, packed)
 
 
-@compiled
+@inlined
 def _look_at(
     facts: Facts,
     state: State,
     short: Shortages,
-    taken: Ints,
     count: int,
     draw: np.random.Generator,
 ) -> None:
     """What the products of the batches taken out, and a few others, are short of."""
-    looked_at = np.zeros(len(short.products), np.int64)
+    looked_at, products, others = state.chosen, state.order, len(short.products)
+    for product in range(others):
+        looked_at[product] = 0
     for number in range(count):
-        looked_at[facts.jobs[taken[number, 0]].product] = 1
-    products = np.arange(len(looked_at))
-    _shuffle(products, draw)
-    others = len(looked_at)
+        looked_at[facts.jobs[state.taken[number, 0]].product] = 1
+    _shuffle(products, others, draw)
     for product in range(len(looked_at)):
         others -= looked_at[product]
     more = _below(draw, min(OTHERS, others) + 1)

@@ -3,7 +3,7 @@
 Bars that expire within the plan count as if they kept: the list scheduler judges what is found.
 """
 
-from planner.anneal.compiled import compiled
+from planner.anneal.compiled import compiled, inlined
 from planner.anneal.facts import (
     ASK,
     BARS,
@@ -24,7 +24,7 @@ FAR = 1 << 60
 """More than any number of bars."""
 
 
-@compiled
+@inlined
 def loss_of(facts: Facts, state: State, product: int) -> int:
     """The loss of a product with its launches on their days."""
     days = len(facts.working)
@@ -39,7 +39,7 @@ def loss_of(facts: Facts, state: State, product: int) -> int:
     return loss + _retail(facts, product, start, stock, least)
 
 
-@compiled
+@inlined
 def _launches(facts: Facts, state: State, product: int, kept: Ints) -> tuple[int, int]:
     """The loss of a product's launches, and the day from which it is sold at retail."""
     first, stop = facts.products[product].launch, facts.products[product + 1].launch
@@ -57,7 +57,7 @@ def _launches(facts: Facts, state: State, product: int, kept: Ints) -> tuple[int
     return loss, start
 
 
-@compiled
+@inlined
 def _orders(facts: Facts, product: int, stock: Ints, kept: Ints, least: Ints) -> int:
     """The loss of a product's orders, each sent as soon as it can be; they leave the stock."""
     loss, days = 0, len(stock)
@@ -77,7 +77,7 @@ def _orders(facts: Facts, product: int, stock: Ints, kept: Ints, least: Ints) ->
     return loss
 
 
-@compiled
+@inlined
 def _least_left(stock: Ints, kept: Ints, least: Ints) -> None:
     """The stock less what a launch keeps on its day: of each day and all later ones the least."""
     lowest = FAR
@@ -86,7 +86,7 @@ def _least_left(stock: Ints, kept: Ints, least: Ints) -> None:
         least[day] = lowest
 
 
-@compiled
+@inlined
 def _retail(facts: Facts, product: int, start: int, stock: Ints, least: Ints) -> int:
     """The loss of retail sales and restock levels."""
     days = len(stock)
@@ -130,7 +130,7 @@ def launch(facts: Facts, state: State) -> bool:
     return changed
 
 
-@compiled
+@inlined
 def _first_with(state: State, product: int, bars: int) -> int:
     """The first day on which so many bars have come; -1 if there is none."""
     arrived = 0

@@ -4,8 +4,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from planner.anneal.compiled import compiled
-from planner.anneal.facts import CURED, HANDS, RELEASE, UNMOULD, Facts, Ints
+from planner.anneal.compiled import compiled, inlined
+from planner.anneal.facts import CURED, HANDS, RELEASE, UNMOULD, Facts, Floats, Ints
 
 JOB, POUR, PACK = range(3)
 """Of a batch."""
@@ -21,6 +21,9 @@ SIZE, CHANGED, MISSING = range(3)
 LINES = 3
 """Arrays of days to count in."""
 
+ROOM = 64
+"""For some of the days that fit and of the batches taken out: more than are looked at at once."""
+
 
 class State(NamedTuple):
     """What changes with each batch.
@@ -35,6 +38,12 @@ class State(NamedTuple):
     launched    launch -> its day, -1 if it does not happen
     stocked     row of launches -> the first day with enough bars for it, -1 if there is none
     lines       room to count in
+    fitting     room for pour and pack days that fit
+    taken       room for the jobs and pour days of batches taken out
+    places      room for places of batches in an order
+    away        room for how far away they are
+    order       room for the products in an order
+    chosen      room for the products that are chosen
     """
 
     free: Ints
@@ -47,6 +56,12 @@ class State(NamedTuple):
     launched: Ints
     stocked: Ints
     lines: Ints
+    fitting: Ints
+    taken: Ints
+    places: Ints
+    away: Floats
+    order: Ints
+    chosen: Ints
 
 
 def state_of(facts: Facts, free: Ints, arrived: Ints, most: int) -> State:
@@ -62,10 +77,16 @@ def state_of(facts: Facts, free: Ints, arrived: Ints, most: int) -> State:
         launched=facts.wanted.copy(),
         stocked=np.full(len(facts.launches), -1, np.int64),
         lines=np.zeros((LINES, len(facts.working)), np.int64),
+        fitting=np.zeros((ROOM, 2), np.int64),
+        taken=np.zeros((ROOM, 2), np.int64),
+        places=np.zeros(ROOM, np.int64),
+        away=np.zeros(ROOM),
+        order=np.zeros(len(facts.asked), np.int64),
+        chosen=np.zeros(len(facts.asked), np.int64),
     )
 
 
-@compiled
+@inlined
 def put(facts: Facts, state: State, job: int, pour: int, pack: int) -> None:
     """One more batch."""
     place = state.counts[SIZE]
@@ -75,7 +96,7 @@ def put(facts: Facts, state: State, job: int, pour: int, pack: int) -> None:
     _note(state, PUT, place, job, pour, pack)
 
 
-@compiled
+@inlined
 def drop(facts: Facts, state: State, place: int) -> None:
     """One batch less; the last one comes in its place."""
     batches, last = state.batches, state.counts[SIZE] - 1
@@ -117,21 +138,21 @@ def take_back(facts: Facts, state: State) -> None:
     keep(state)
 
 
-@compiled
+@inlined
 def write(array: Ints, values: Ints) -> None:
     """Write values into an array one by one: numba compiles that ten times as soon as a slice."""
     for place in range(len(array)):
         array[place] = values[place]
 
 
-@compiled
+@inlined
 def _write(state: State, place: int, job: int, pour: int, pack: int) -> None:
     state.batches[place, JOB] = job
     state.batches[place, POUR] = pour
     state.batches[place, PACK] = pack
 
 
-@compiled
+@inlined
 def _note(state: State, kind: int, place: int, job: int, pour: int, pack: int) -> None:
     number = state.counts[CHANGED]
     state.changes[number, 0] = kind
@@ -142,7 +163,7 @@ def _note(state: State, kind: int, place: int, job: int, pour: int, pack: int) -
     state.counts[CHANGED] = number + 1
 
 
-@compiled
+@inlined
 def _count(facts: Facts, state: State, job: int, pour: int, pack: int, sign: int) -> None:
     """What a batch takes and brings (sign 1), or gives back and takes along (sign -1)."""
     of = facts.jobs[job]
@@ -169,13 +190,13 @@ def _count(facts: Facts, state: State, job: int, pour: int, pack: int, sign: int
     state.counts[MISSING] += max(0, facts.kept[job, pour] - state.poured[job, pour]) - before
 
 
-@compiled
+@inlined
 def _hold(state: State, room: int, first: int, stop: int, amount: int) -> None:
     for day in range(first, stop):
         state.free[room, day] -= amount
 
 
-@compiled
+@inlined
 def pack_day(facts: Facts, state: State, job: int, pour: int) -> int:
     """The first day on which a batch poured on a day can be packed; -1 if it does not fit.
 
@@ -216,7 +237,7 @@ def pack_day(facts: Facts, state: State, job: int, pour: int) -> int:
     return -1
 
 
-@compiled
+@inlined
 def packable(facts: Facts, state: State, job: int, pack: int) -> bool:
     """True on a day with hands and packaging to pack a batch."""
     of = facts.jobs[job]
@@ -229,7 +250,7 @@ def packable(facts: Facts, state: State, job: int, pack: int) -> bool:
     return True
 
 
-@compiled
+@inlined
 def _free(state: State, room: int, first: int, stop: int, amount: int) -> bool:
     for day in range(first, stop):  # noqa: SIM110 - a loop compiles, a generator does not
         if state.free[room, day] < amount:

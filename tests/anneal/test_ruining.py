@@ -17,9 +17,10 @@ from planner.anneal.ruining import (
     rebuild,
 )
 from planner.anneal.shortages import shortages
-from planner.anneal.state import CHANGED, SIZE, drop, keep, take_back
+from planner.anneal.state import CHANGED, ROOM, SIZE, drop, keep, take_back
 from planner.draft.improving import FEWEST, LARGEST, MOST, SPANS
 from planner.draft.keeping import kept_of
+from planner.draft.placing import TRIES
 from tests.anneal.pieces import BOTTLENECKS, Both, both, copied, same, scarce
 from tests.workshops import Bottleneck
 
@@ -56,12 +57,12 @@ def test_rebuilds_follow_from_the_draws() -> None:
 
 def test_as_many_batches_are_taken_out_as_are_said() -> None:
     one = both(scarce(1))
-    taken, counts = np.zeros((LARGEST, 2), np.int64), Counter[int]()
+    counts = Counter[int]()
     for seed in range(60):
         before = Counter((job, pour) for job, pour, _ in rows(one))
-        count = _take_out(one.facts, one.state, taken, DRAW(seed))
+        count = _take_out(one.facts, one.state, DRAW(seed))
         after = Counter((job, pour) for job, pour, _ in rows(one))
-        gone = Counter((job, pour) for job, pour in taken[:count].tolist())
+        gone = Counter((job, pour) for job, pour in one.state.taken[:count].tolist())
         assert before - after == gone
         counts[count] += 1
         take_back(one.facts, one.state)
@@ -74,14 +75,18 @@ def rows(one: Both) -> list[list[int]]:
     return found
 
 
+def test_there_is_room_for_all_that_is_taken_out() -> None:
+    """Compiled code would write beyond the end of the array."""
+    assert max(LARGEST, MOST, TRIES) <= ROOM
+
+
 def test_batches_around_a_day_are_a_few_and_near_each_other() -> None:
     one = both(scarce(1))
-    places = np.zeros(LARGEST, np.int64)
     pours = [pour for _, pour, _ in rows(one)]
     spreads = []
     for seed in range(40):
-        count = _around_a_day(one.facts, one.state, False, places, DRAW(seed))
-        chosen = places[:count].tolist()
+        count = _around_a_day(one.facts, one.state, False, DRAW(seed))
+        chosen = one.state.places[:count].tolist()
         assert FEWEST <= count <= MOST
         assert len(set(chosen)) == count
         days = [pours[place] for place in chosen]
@@ -91,12 +96,11 @@ def test_batches_around_a_day_are_a_few_and_near_each_other() -> None:
 
 def test_batches_of_two_products_are_of_no_third() -> None:
     one = both(scarce(1))
-    places = np.zeros(LARGEST, np.int64)
     kinds = set()
     for seed in range(40):
-        count = _around_a_day(one.facts, one.state, True, places, DRAW(seed))
-        batches = rows(one)
-        products = {one.jobs[batches[place][0]].product.id for place in places[:count].tolist()}
+        count = _around_a_day(one.facts, one.state, True, DRAW(seed))
+        chosen = [rows(one)[place] for place in one.state.places[:count].tolist()]
+        products = {one.jobs[job].product.id for job, *_ in chosen}
         assert 1 <= len(products) <= 2
         kinds.add(frozenset(products))
     assert len(kinds) > 3
@@ -104,10 +108,9 @@ def test_batches_of_two_products_are_of_no_third() -> None:
 
 def test_batches_of_a_span_lie_within_it() -> None:
     one = both(scarce(1))
-    places = np.zeros(LARGEST, np.int64)
     for seed in range(40):
-        count = _in_a_span(one.state, places, DRAW(seed))
-        days = [rows(one)[place][1] for place in places[:count].tolist()]
+        count = _in_a_span(one.state, DRAW(seed))
+        days = [rows(one)[place][1] for place in one.state.places[:count].tolist()]
         assert 1 <= count <= LARGEST
         assert min(days) == days[0]
         assert max(days) - days[0] <= SPANS[1]
@@ -135,10 +138,9 @@ def test_batches_at_both_ends_are_near_one_of_two_days(
         return any(abs(day - end) < AROUND for day in batches[place][1:] for end in pair)
 
     counts, chosen_ever = Counter[int](), set[int]()
-    places = np.zeros(LARGEST, np.int64)
     for seed in range(60):
-        count = _at_both_ends.py_func(one.facts, one.state, places, DRAW(seed))
-        chosen = places[:count].tolist()
+        count = _at_both_ends.py_func(one.facts, one.state, DRAW(seed))
+        chosen = one.state.places[:count].tolist()
         assert len(set(chosen)) == count <= LARGEST
         assert any(all(near(place, pair) for place in chosen) for pair in ends)
         counts[count] += 1
@@ -152,9 +154,9 @@ def test_with_few_batches_there_are_few_to_take_out() -> None:
     while one.state.counts[SIZE] > 2:
         drop(one.facts, one.state, 0)
     keep(one.state)
-    taken, counts = np.zeros((LARGEST, 2), np.int64), Counter[int]()
+    counts = Counter[int]()
     for seed in range(20):
-        counts[_take_out(one.facts, one.state, taken, DRAW(seed))] += 1
+        counts[_take_out(one.facts, one.state, DRAW(seed))] += 1
         take_back(one.facts, one.state)
         assert one.state.counts[SIZE] == 2
     assert set(counts) == {0, 1, 2}  # none, where none is at both ends of a batch that could be

@@ -173,7 +173,7 @@ def heats(
 ) -> list[tuple[int, float]]:
     """Rebuilds and heat of each part of a search."""
     parts: list[tuple[int, float]] = []
-    monkeypatch.setattr(search_file, "anneal", lambda *given: parts.append(given[6:8]))
+    monkeypatch.setattr(search_file, "anneal", lambda *given: parts.append(given[7:9]))
     _, search = searching(scarce(3, "trays"))
     search.run(rebuilds, hottest, clock, lambda: None)
     return parts
