@@ -25,7 +25,7 @@ class Aside(NamedTuple):
     losses: Ints
 
 
-def aside(state: State) -> Aside:
+def room_aside(state: State) -> Aside:
     """Room for it."""
     return Aside(
         launched=state.launched.copy(),

@@ -17,8 +17,9 @@ from planner.anneal.facts import (
     UNMOULD,
     Facts,
 )
+from planner.anneal.openings import find_openings
 from planner.anneal.shortages import Shortages, give_up, look_ahead, slip, wanted, wanted_late
-from planner.anneal.state import State, pack_day, packable, put
+from planner.anneal.state import State, packable, put
 from planner.draft.placing import TRIES
 
 AS_GIVEN, SHUFFLED, SNUG, TIDY, KEPT = range(5)
@@ -86,10 +87,11 @@ def _in_time(
     first = _suited(facts, product, wanted(facts, short, product, due))
     for job in range(first, facts.products[product + 1].job):
         found = 0
+        find_openings(facts, state, job)
         for pour in range(min(due, facts.steps[job, due, LATEST]) - 1, -1, -1):
             if pour + facts.jobs[job].keeps < due:
                 break
-            pack = pack_day(facts, state, job, pour)
+            pack = state.openings[job, pour]
             if 0 <= pack < due:
                 days[found, 0], days[found, 1] = pour, pack
                 found += 1
@@ -119,10 +121,11 @@ def _late(
         first = _suited(facts, product, wanted_late(facts, short, product, pack + 1))
     for job in range(first, facts.products[product + 1].job):
         found, group, of = 0, 0, -1
+        find_openings(facts, state, job)
         for pour in range(_first_pour(facts, state, job, due), length):
             if facts.steps[job, pour, CURED] >= length:
                 break
-            pack = pack_day(facts, state, job, pour)
+            pack = state.openings[job, pour]
             if pack < due or pack >= length - 1:
                 continue
             if pack != of:
@@ -149,8 +152,9 @@ def _late(
 def _first_late(facts: Facts, state: State, job: int, due: int) -> int:
     """The first day from the due day on on which a batch can be packed; -1 if there is none."""
     length = len(facts.working)
+    find_openings(facts, state, job)
     for pour in range(_first_pour(facts, state, job, due), length):
-        pack = pack_day(facts, state, job, pour)
+        pack: int = state.openings[job, pour]
         if due <= pack < length - 1:
             return pack
     return -1

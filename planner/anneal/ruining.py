@@ -9,8 +9,9 @@ import numpy as np
 from planner.anneal.compiled import compiled, inlined
 from planner.anneal.facts import CURED, Facts, Ints
 from planner.anneal.growing import AS_GIVEN, KEPT, SHUFFLED, SNUG, TIDY, cost_of, grow
+from planner.anneal.openings import find_openings
 from planner.anneal.shortages import Shortages, begin, look_ahead
-from planner.anneal.state import JOB, MISSING, PACK, POUR, SIZE, State, drop, pack_day, put
+from planner.anneal.state import JOB, MISSING, PACK, POUR, SIZE, State, drop, put
 from planner.draft.improving import (
     AS_KEPT,
     FEWEST,
@@ -169,9 +170,10 @@ def _move(facts: Facts, state: State, count: int, order: int, draw: np.random.Ge
     for number in range(first, count):
         place = places[number]
         job, day = taken[place, 0], taken[place, 1]
+        find_openings(facts, state, job)
         best, packed, least, nearest = -1, -1, 0, 0.0
         for pour in range(max(0, day - NEAR), min(days, day + NEAR + 1)):
-            pack = pack_day(facts, state, job, pour)
+            pack = state.openings[job, pour]
             if pack < 0 or pack >= min(days - 1, pour + facts.jobs[job].keeps):
                 continue
             away = abs(pour - day) + NEAR * draw.random()

@@ -6,7 +6,7 @@ from time import monotonic, process_time, time
 
 import numpy as np
 
-from planner.anneal.annealing import BATCHES, LOST, anneal, aside, settled
+from planner.anneal.annealing import BATCHES, LOST, anneal, room_aside, settled
 from planner.anneal.facts import Ints
 from planner.anneal.shortages import shortages
 from planner.anneal.state import MISSING, keep, put, state_of
@@ -74,7 +74,7 @@ class Annealing:
             start, self._bench, made, scheduler.rules, scheduler.kept
         )
         self._state = state_of(self._facts, free, arrived, 4 * len(placed) + SPARE)
-        self._short, self._aside = shortages(self._facts), aside(self._state)
+        self._short, self._aside = shortages(self._facts), room_aside(self._state)
         self._draw = draw
         places = places_of(self._jobs)
         for one in placed:

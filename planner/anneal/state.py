@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from planner.anneal.compiled import compiled, inlined
-from planner.anneal.facts import CURED, HANDS, RELEASE, UNMOULD, Facts, Floats, Ints
+from planner.anneal.facts import HANDS, RELEASE, UNMOULD, Facts, Floats, Ints
 
 JOB, POUR, PACK = range(3)
 """Of a batch."""
@@ -15,8 +15,9 @@ PUT, DROPPED = 1, 0
 CHANGES = 4096
 """How many can be taken back at once."""
 
-SIZE, CHANGED, MISSING = range(3)
-"""Of the counts: batches, changes since the last that stay, batches of a kept plan missing."""
+SIZE, CHANGED, MISSING, CHANGES_IN_ALL = range(4)
+"""Of the counts: batches, changes since the last that stay, batches of a kept plan missing, and all
+changes, taken back or not."""
 
 LINES = 3
 """Arrays of days to count in."""
@@ -32,11 +33,13 @@ class State(NamedTuple):
     arrived     product, day -> bars that can first be sold
     batches     place -> JOB, POUR, PACK
     poured      job, day -> batches
-    counts      SIZE, CHANGED, MISSING
+    counts      SIZE, ...
     changes     number -> PUT or DROPPED, place, job, pour day, pack day
     dirty       product -> 1 where bars have changed since the last changes that stay
     launched    launch -> its day, -1 if it does not happen
     stocked     row of launches -> the first day with enough bars for it, -1 if there is none
+    openings    job, pour day -> the first day to pack a batch on, -1 where it does not fit
+    opened      job -> all changes when they were found
     lines       room to count in
     fitting     room for pour and pack days that fit
     taken       room for the jobs and pour days of batches taken out
@@ -55,6 +58,8 @@ class State(NamedTuple):
     dirty: Ints
     launched: Ints
     stocked: Ints
+    openings: Ints
+    opened: Ints
     lines: Ints
     fitting: Ints
     taken: Ints
@@ -71,11 +76,13 @@ def state_of(facts: Facts, free: Ints, arrived: Ints, most: int) -> State:
         arrived=arrived.copy(),
         batches=np.zeros((most, 3), np.int64),
         poured=np.zeros_like(facts.kept),
-        counts=np.array([0, 0, facts.kept.sum()], np.int64),
+        counts=np.array([0, 0, facts.kept.sum(), 0], np.int64),
         changes=np.zeros((CHANGES, 5), np.int64),
         dirty=np.ones(len(facts.asked), np.int64),
         launched=facts.wanted.copy(),
         stocked=np.full(len(facts.launches), -1, np.int64),
+        openings=np.full_like(facts.kept, -1),
+        opened=np.full(len(facts.jobs), -1, np.int64),
         lines=np.zeros((LINES, len(facts.working)), np.int64),
         fitting=np.zeros((ROOM, 2), np.int64),
         taken=np.zeros((ROOM, 2), np.int64),
@@ -166,6 +173,7 @@ def _note(state: State, kind: int, place: int, job: int, pour: int, pack: int) -
 @inlined
 def _count(facts: Facts, state: State, job: int, pour: int, pack: int, sign: int) -> None:
     """What a batch takes and brings (sign 1), or gives back and takes along (sign -1)."""
+    state.counts[CHANGES_IN_ALL] += 1
     of = facts.jobs[job]
     unmould = facts.steps[job, pour, UNMOULD]
     state.free[HANDS, pour] -= sign * of.make
@@ -197,47 +205,6 @@ def _hold(state: State, room: int, first: int, stop: int, amount: int) -> None:
 
 
 @inlined
-def pack_day(facts: Facts, state: State, job: int, pour: int) -> int:
-    """The first day on which a batch poured on a day can be packed; -1 if it does not fit.
-
-    Nor does it fit where the state has no room to note one more: nothing checks that later.
-    """
-    days = len(facts.working)
-    full = state.counts[SIZE] == len(state.batches) or state.counts[CHANGED] == len(state.changes)
-    if full:
-        return -1
-    of = facts.jobs[job]
-    unmould, cured = facts.steps[job, pour, UNMOULD], facts.steps[job, pour, CURED]
-    if not facts.working[pour] or cured >= days:
-        return -1
-    made_at_once = of.make + of.unmoulding if unmould == pour else of.make
-    if state.free[HANDS, pour] < made_at_once or state.free[HANDS, unmould] < of.unmoulding:
-        return -1
-    if not _free(state, of.tray, unmould, min(unmould + 1, cured), of.trays):
-        return -1
-    for part in range(of.materials):
-        room, amount = facts.parts[job, part, 0], facts.parts[job, part, 1]
-        stop = facts.until[room]
-        if part < of.on_day:
-            stop = pour + 1
-        elif part < of.moulds:
-            stop = facts.steps[job, pour, RELEASE]
-        if not _free(state, room, pour, stop, amount):
-            return -1
-    if not _free(state, of.tray, unmould, cured, of.trays):
-        return -1
-    for day in range(cured, days):
-        minutes = of.packing
-        if day == unmould:
-            minutes += made_at_once if unmould == pour else of.unmoulding
-        if state.free[HANDS, day] >= minutes and packable(facts, state, job, day):
-            return day
-        if state.free[of.tray, day] < of.trays:
-            return -1
-    return -1
-
-
-@inlined
 def packable(facts: Facts, state: State, job: int, pack: int) -> bool:
     """True on a day with hands and packaging to pack a batch."""
     of = facts.jobs[job]
@@ -245,13 +212,14 @@ def packable(facts: Facts, state: State, job: int, pack: int) -> bool:
         return False
     for part in range(of.materials, of.packaging):
         room, amount = facts.parts[job, part, 0], facts.parts[job, part, 1]
-        if not _free(state, room, pack, facts.until[room], amount):
+        if not is_free(state, room, pack, facts.until[room], amount):
             return False
     return True
 
 
 @inlined
-def _free(state: State, room: int, first: int, stop: int, amount: int) -> bool:
+def is_free(state: State, room: int, first: int, stop: int, amount: int) -> bool:
+    """True if a room has so much on each of some days."""
     for day in range(first, stop):  # noqa: SIM110 - a loop compiles, a generator does not
         if state.free[room, day] < amount:
             return False

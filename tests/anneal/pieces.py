@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from planner.anneal.facts import Facts, Ints
+from planner.anneal.openings import find_openings
 from planner.anneal.state import State, keep, put, state_of
 from planner.anneal.tables import facts_of, places_of
 from planner.draft.bench import Bench
@@ -84,6 +85,12 @@ def lasting(workshop: Workshop) -> Workshop:
     }
     lots = tuple(replace(lot, use_by=None) for lot in workshop.lots)
     return replace(workshop, products=products, preparations=preparations, lots=lots)
+
+
+def pack_day(facts: Facts, state: State, job: int, pour: int) -> int:
+    """The first day on which a batch poured on a day can be packed; -1 if it does not fit."""
+    find_openings(facts, state, job)
+    return int(state.openings[job, pour])
 
 
 def copied(state: State) -> dict[str, Ints]:

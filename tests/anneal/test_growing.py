@@ -8,9 +8,17 @@ import pytest
 
 from planner.anneal.growing import AS_GIVEN, KEPT, SHUFFLED, SNUG, TIDY, cost_of, grow
 from planner.anneal.shortages import begin, look_ahead, shortages
-from planner.anneal.state import SIZE, drop, keep, pack_day
+from planner.anneal.state import SIZE, drop, keep
 from planner.draft.schedule import Pass
-from tests.anneal.pieces import BOTTLENECKS, Both, both, lasting, scarce, without_preparations
+from tests.anneal.pieces import (
+    BOTTLENECKS,
+    Both,
+    both,
+    lasting,
+    pack_day,
+    scarce,
+    without_preparations,
+)
 from tests.demo import demo_workshop
 from tests.workshops import Bottleneck, tiny
 

@@ -1,5 +1,6 @@
 """A state follows what the list scheduler's bench has: what is free, and where a batch fits."""
 
+from dataclasses import replace
 from random import Random
 
 import numpy as np
@@ -7,18 +8,19 @@ import pytest
 
 from planner.anneal.state import (
     CHANGED,
+    CHANGES_IN_ALL,
     JOB,
     PACK,
     POUR,
     SIZE,
     drop,
     keep,
-    pack_day,
     put,
     take_back,
 )
 from planner.draft.placing import Openings
-from tests.anneal.pieces import BOTTLENECKS, both, copied, lasting, same, scarce
+from planner.workshop import Workshop
+from tests.anneal.pieces import BOTTLENECKS, both, copied, lasting, pack_day, same, scarce
 from tests.workshops import Bottleneck
 
 
@@ -30,14 +32,22 @@ def test_what_is_free_is_what_the_bench_has_free(seed: int, bottleneck: Bottlene
     assert one.state.free[: len(free)].tolist() == free
 
 
+def cured_at_once(workshop: Workshop) -> Workshop:
+    """The workshop, whose bars can be packed on the day on which they are unmoulded."""
+    products = {name: replace(product, cure_days=0) for name, product in workshop.products.items()}
+    return replace(workshop, products=products)
+
+
+@pytest.mark.parametrize("at_once", [False, True])
 @pytest.mark.parametrize("bottleneck", BOTTLENECKS)
 @pytest.mark.parametrize("seed", range(3))
 def test_a_batch_fits_where_the_list_scheduler_has_an_opening(
-    seed: int, bottleneck: Bottleneck
+    seed: int, bottleneck: Bottleneck, at_once: bool
 ) -> None:
     """With the same first pack day, once every other batch is taken out. Goods do not expire here,
     and lots of preparations are made."""
-    one = both(lasting(scarce(seed, bottleneck)))
+    workshop = lasting(scarce(seed, bottleneck))
+    one = both(cured_at_once(workshop) if at_once else workshop)
     for place, placed in list(enumerate(one.scheduler.best.schedule.placed))[::-2]:
         drop(one.facts, one.state, place)
         one.bench.undo(placed.task)
@@ -87,6 +97,21 @@ def test_changes_that_stay_are_not_taken_back() -> None:
     assert same(copied(one.state), after)
 
 
+def test_openings_are_those_of_the_schedule_as_it_is() -> None:
+    """Where a batch has taken the last hands of a day no other one fits, until it is taken back."""
+    one = both(scarce(1))
+    job = int(one.state.batches[0, JOB])
+    drop(one.facts, one.state, 0)
+    keep(one.state)
+    pour = next(day for day in range(one.days) if pack_day(one.facts, one.state, job, day) >= 0)
+    pack = pack_day(one.facts, one.state, job, pour)
+    while pack_day(one.facts, one.state, job, pour) == pack:
+        put(one.facts, one.state, job, pour, pack)
+    assert (one.state.free >= 0).all()
+    take_back(one.facts, one.state)
+    assert pack_day(one.facts, one.state, job, pour) == pack
+
+
 def test_what_is_put_and_dropped_leaves_nothing_behind() -> None:
     one = both(scarce(2))
     before = copied(one.state)
@@ -112,5 +137,7 @@ def test_without_room_to_note_it_no_batch_fits() -> None:
     for place, most in ((SIZE, len(one.state.batches)), (CHANGED, len(one.state.changes))):
         before = int(one.state.counts[place])
         one.state.counts[place] = most
+        one.state.counts[CHANGES_IN_ALL] += 1
         assert {pack_day(one.facts, one.state, *where) for where in fitting} == {-1}
         one.state.counts[place] = before
+        assert -1 not in {pack_day(one.facts, one.state, *where) for where in fitting}
