@@ -40,8 +40,8 @@ REBUILD_WORK, REBUILD_WORK_EACH = 2.5e-5, 8e-9
 MOST_REBUILDS = 2_000_000
 """More gain next to nothing."""
 
-QUICKEST = 1.0
-"""Seconds that a unit of work takes on a quick machine at least; three to four on a slow one."""
+QUICKEST = 0.3
+"""Seconds that a unit of work takes on a quick machine at least; one to two on a slow one."""
 
 SECOND_SEED = 1_000
 """What the seed of a second search is higher by."""
