@@ -19,6 +19,7 @@ SETTINGS: Any = numba.config
 """Those of numba."""
 
 COMPILE: Any = numba.njit
+"""Its declared types leave an option out that is used here."""
 
 PLANNER = Path(__file__).parent.parent
 

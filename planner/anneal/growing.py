@@ -19,7 +19,7 @@ from planner.anneal.facts import (
 )
 from planner.anneal.openings import find_openings
 from planner.anneal.shortages import Shortages, give_up, look_ahead, slip, wanted, wanted_late
-from planner.anneal.state import State, packable, put
+from planner.anneal.state import State, put
 from planner.draft.placing import TRIES
 
 AS_GIVEN, SHUFFLED, SNUG, TIDY, KEPT = range(5)
@@ -163,9 +163,9 @@ def _first_late(facts: Facts, state: State, job: int, due: int) -> int:
 @inlined
 def _first_pour(facts: Facts, state: State, job: int, due: int) -> int:
     """The first pour day of batches that are not packed before a day: if cured, for want of hands
-    or packaging."""
+    or packaging. The job's openings have been found."""
     day = due - 1
-    while day > 0 and not packable(facts, state, job, day):
+    while day > 0 and state.packable[job, day] > day:
         day -= 1
     first: int = facts.steps[job, max(0, day), LATEST]
     return first

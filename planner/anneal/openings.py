@@ -7,13 +7,14 @@ from planner.anneal.compiled import inlined
 from planner.anneal.facts import CURED, HANDS, RELEASE, UNMOULD, Facts
 from planner.anneal.state import CHANGED, CHANGES_IN_ALL, SIZE, State, is_free
 
-PACKABLE, WITHOUT = range(2)
-"""Lines: the first day from each on with room to pack, and the first one without trays."""
+WITHOUT = 0
+"""The line of the first day from each on without trays."""
 
 
 @inlined
 def find_openings(facts: Facts, state: State, job: int) -> None:
-    """Note for each pour day the first day to pack a batch on, -1 where it does not fit.
+    """Note for each pour day the first day to pack a batch on, -1 where it does not fit; and for
+    each day the first one from it on with hands and packaging for that, else the plan's length.
 
     They hold until a batch is put or dropped. Where the state has no room to note one more, none
     fits: nothing checks that later.
@@ -24,7 +25,7 @@ def find_openings(facts: Facts, state: State, job: int) -> None:
     full = state.counts[SIZE] == len(state.batches) or state.counts[CHANGED] == len(state.changes)
     state.opened[job] = -1 if full else state.counts[CHANGES_IN_ALL]
     first = days if full else _supplied(facts, state, job, of.moulds, of.materials)
-    packable, without = state.lines[PACKABLE], state.lines[WITHOUT]
+    packable, without = state.packable[job], state.lines[WITHOUT]
     _look_ahead(facts, state, job)
     for pour in range(days):
         state.openings[job, pour] = -1
@@ -73,7 +74,8 @@ def _supplied(facts: Facts, state: State, job: int, first: int, stop: int) -> in
 @inlined
 def _look_ahead(facts: Facts, state: State, job: int) -> None:
     """The first day from each on with hands and packaging to pack a batch, and the first one on
-    which trays for it are missing; else the plan's length."""
+    which trays for it are missing; else the plan's length.
+    """
     of, days = facts.jobs[job], len(facts.working)
     first = _supplied(facts, state, job, of.materials, of.packaging)
     pack, want = days, days
@@ -82,4 +84,4 @@ def _look_ahead(facts: Facts, state: State, job: int) -> None:
             pack = day
         if state.free[of.tray, day] < of.trays:
             want = day
-        state.lines[PACKABLE, day], state.lines[WITHOUT, day] = pack, want
+        state.packable[job, day], state.lines[WITHOUT, day] = pack, want

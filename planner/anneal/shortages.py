@@ -105,7 +105,7 @@ def look_ahead(facts: Facts, state: State, short: Shortages, product: int) -> No
         short.lacking[product, day, LOST] = lost
         short.lacking[product, day, MISSING] = below
     first, stop = facts.products[product].launch, facts.products[product + 1].launch
-    for row in range(first, stop):
+    for row in range(first, stop):  # first of all rows, since two may be on one day
         day = short.launched[facts.launches[row, FIRST]]
         if day < days:
             short.lacking[product, day, PIECE] = facts.asked[product, day, EACH]

@@ -39,7 +39,8 @@ class State(NamedTuple):
     launched    launch -> its day, -1 if it does not happen
     stocked     row of launches -> the first day with enough bars for it, -1 if there is none
     openings    job, pour day -> the first day to pack a batch on, -1 where it does not fit
-    opened      job -> all changes when they were found
+    packable    job, day -> the first day from it on with hands and packaging to pack a batch on
+    opened      job -> all changes when both were found
     lines       room to count in
     fitting     room for pour and pack days that fit
     taken       room for the jobs and pour days of batches taken out
@@ -59,6 +60,7 @@ class State(NamedTuple):
     launched: Ints
     stocked: Ints
     openings: Ints
+    packable: Ints
     opened: Ints
     lines: Ints
     fitting: Ints
@@ -82,6 +84,7 @@ def state_of(facts: Facts, free: Ints, arrived: Ints, most: int) -> State:
         launched=facts.wanted.copy(),
         stocked=np.full(len(facts.launches), -1, np.int64),
         openings=np.full_like(facts.kept, -1),
+        packable=np.full_like(facts.kept, -1),
         opened=np.full(len(facts.jobs), -1, np.int64),
         lines=np.zeros((LINES, len(facts.working)), np.int64),
         fitting=np.zeros((ROOM, 2), np.int64),
@@ -202,19 +205,6 @@ def _count(facts: Facts, state: State, job: int, pour: int, pack: int, sign: int
 def _hold(state: State, room: int, first: int, stop: int, amount: int) -> None:
     for day in range(first, stop):
         state.free[room, day] -= amount
-
-
-@inlined
-def packable(facts: Facts, state: State, job: int, pack: int) -> bool:
-    """True on a day with hands and packaging to pack a batch."""
-    of = facts.jobs[job]
-    if not facts.working[pack] or state.free[HANDS, pack] < of.packing:
-        return False
-    for part in range(of.materials, of.packaging):
-        room, amount = facts.parts[job, part, 0], facts.parts[job, part, 1]
-        if not is_free(state, room, pack, facts.until[room], amount):
-            return False
-    return True
 
 
 @inlined
