@@ -154,6 +154,7 @@ def test_a_plan_is_an_assignment_until_a_batch_is_taken_away() -> None:
 # HiGHS
 
 
+@pytest.mark.slow
 def test_highs_and_cp_sat_find_the_same_optimum() -> None:
     workshop = random_workshop(2, products=2, days=50, bottleneck="trays")
     plan = certified(workshop, textbook_plan(workshop), "the textbook").plan
@@ -184,6 +185,7 @@ def test_highs_plans_the_tiny_workshop_to_the_end() -> None:
     assert answer.best.account.money.money == answer.money_bound
 
 
+@pytest.mark.slow
 def test_the_planner_tells_of_its_first_plan_and_each_stage() -> None:
     run = Run(family="small", case="one", method="planner", seconds=3)
     workshop = random_workshop(2, products=2, days=40, bottleneck="trays")

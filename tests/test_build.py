@@ -179,6 +179,7 @@ def _has_member(column: Column) -> bool:
     return any([str(one) for one in kind] == list(column.choices) for kind in ENUMERATIONS)
 
 
+@pytest.mark.slow
 @settings(max_examples=50, deadline=None)
 @given(tables=spoiled())
 def test_spoiled_tables_give_findings_and_never_a_crash(tables: Tables) -> None:

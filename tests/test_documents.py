@@ -116,6 +116,7 @@ def parts(text: str) -> tuple[str, str, str]:
     return before, plan, after
 
 
+@pytest.mark.slow
 def test_what_the_demo_says_beside_its_plan_is_shown_word_for_word(
     shown: str, printed: str
 ) -> None:

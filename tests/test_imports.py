@@ -32,6 +32,7 @@ def test_help_loads_nothing_heavy() -> None:
     assert loaded_by("import reports.cli") == set()
 
 
+@pytest.mark.slow
 def test_the_watch_for_heavy_libraries_sees_them() -> None:
     assert "numpy" in loaded_by("import planner.planning")
     assert "ortools" not in loaded_by("import planner.planning")

@@ -163,6 +163,7 @@ def test_products_and_preparations_that_are_gone_are_left_out() -> None:
     assert mended(every_day(), stored) == plan(batch(1, 2, 7))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(6))
 def test_random_plans_hold_after_a_closure(seed: int) -> None:
     """A week is closed and half a lot is gone: what is left breaks no rule, and is most of it."""

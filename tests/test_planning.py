@@ -46,6 +46,7 @@ def goals(made: Plan) -> list[str]:
     return [stage.goal for stage in made.stages]
 
 
+@pytest.mark.slow
 def test_the_stages_come_in_their_order() -> None:
     """Poured on 0, gone on 7, seven days late; every stage is proven, so the plan is."""
     made, account = make_plan(every_day(demand=(ORDER,)), BRIEF)
@@ -76,6 +77,7 @@ def test_stage_values_are_those_of_the_replay() -> None:
     )
 
 
+@pytest.mark.slow
 def test_promises_are_the_earliest_that_can_be_kept() -> None:
     workshop = random_workshop(3, products=2, days=50)
     made, _ = make_plan(workshop, BRIEF)
@@ -191,6 +193,7 @@ def test_frozen_days_are_kept_though_another_day_would_be_better() -> None:
     assert account.money.service == 12 * LATE_DAY
 
 
+@pytest.mark.slow
 def test_nothing_new_is_done_in_the_frozen_days() -> None:
     """Stored is a batch on day 8 for the second order; the first, due at once, waits for day 6."""
     workshop = with_frozen(6, demand=(ORDER, replace(ORDER, id="later", day=15)))
@@ -199,6 +202,7 @@ def test_nothing_new_is_done_in_the_frozen_days() -> None:
     assert account.money.service == 13 * LATE_DAY
 
 
+@pytest.mark.slow
 def test_the_search_goes_on_after_the_frozen_days() -> None:
     """It need not find by chance what changes nothing in them."""
     workshop = random_workshop(seed=2, products=4, days=75, bottleneck="trays")
@@ -215,6 +219,7 @@ def test_the_search_goes_on_after_the_frozen_days() -> None:
         assert replay(frozen, made).money.service < best.account.money.service
 
 
+@pytest.mark.slow
 def test_orders_of_the_frozen_days_stand_while_more_is_made() -> None:
     """Stored is a kilo ordered on day 3 for a batch on day 8; now two orders are due at once.
 
@@ -266,6 +271,7 @@ def test_a_stored_plan_that_breaks_a_rule_does_not_stop_planning() -> None:
 # Batches under way
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("boxes", "amount", "packed"),
     [
@@ -298,6 +304,7 @@ def test_a_batch_under_way_is_packed_if_there_can_be_boxes(
     assert sum(order.cost for order in account.purchases) == (1000 if packed and not boxes else 0)
 
 
+@pytest.mark.slow
 def test_boxes_that_nobody_sells_leave_a_batch_on_its_trays_and_the_rest_goes_on() -> None:
     """The order for ten bars without a box is met from another batch."""
     boxed = bar(id="boxed", packaging=(Packaging(material="box", per_bar=Fraction(1)),))
@@ -331,6 +338,7 @@ def test_stopped_at_once_the_draft_is_the_plan() -> None:
     assert made.batches
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("slow", "begun"), [("SET_UP", ["money", "calm"]), ("SET_UP_TO_BUY", ["service"])]
 )
@@ -397,6 +405,7 @@ def test_a_second_search_finds_a_plan_of_its_own() -> None:
     assert planning.scheduler.plan().batches != second.batches
 
 
+@pytest.mark.slow
 def test_planning_again_the_second_search_too_stays_near_the_kept_plan() -> None:
     """Of its batches more stay than by a search that knows nothing of it, from the same seed."""
     workshop = random_workshop(2, products=4, days=75, bottleneck="trays")
@@ -476,6 +485,7 @@ def test_for_a_calmer_plan_what_was_bought_before_may_do() -> None:
     assert list(free._supplied_near(moved, start)) == ways[:2]
 
 
+@pytest.mark.slow
 def test_a_second_search_that_comes_to_nothing_leaves_the_best_plan() -> None:
     """Stopped, or without the time in which to tell a plan."""
     workshop = random_workshop(2, products=4, days=75, bottleneck="trays")
@@ -515,6 +525,7 @@ def test_rebuilds_follow_from_the_work_as_long_as_there_are_seconds() -> None:
     assert planning._rebuilds(limits(10**9, 10**9)) == planning_file.MOST_REBUILDS
 
 
+@pytest.mark.slow
 def test_progress_begins_with_the_draft_and_names_the_stage() -> None:
     notes: list[ProgressNote] = []
     workshop = random_workshop(1, products=3, days=40, bottleneck="hands")
@@ -549,6 +560,7 @@ def test_the_same_settings_give_the_same_plan() -> None:
     assert [(s.value, s.bound) for s in first.stages] == [(s.value, s.bound) for s in second.stages]
 
 
+@pytest.mark.slow
 def test_before_the_money_stage_what_is_bought_is_thought_over() -> None:
     """The list scheduler loses nothing, and buys quickly; the solver has no time for more."""
     workshop = random_workshop(1, products=12, days=180)

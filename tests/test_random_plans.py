@@ -161,6 +161,7 @@ def test_an_unchanged_workshop_keeps_its_plan() -> None:
     assert account.money.service <= first.money.service
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("bottleneck", BOTTLENECKS)
 def test_stopped_at_once_there_is_a_certified_draft(bottleneck: Bottleneck) -> None:
     stop = Event()

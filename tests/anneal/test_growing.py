@@ -56,6 +56,7 @@ def passed(one: Both, rule: int) -> list[tuple[str, int, int, int]]:
     ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("bottleneck", BOTTLENECKS)
 @pytest.mark.parametrize("seed", range(3))
 def test_by_each_rule_the_same_batches_are_placed_one_after_the_other(

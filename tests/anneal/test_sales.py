@@ -52,6 +52,7 @@ def agrees(one: Both, draw: Random) -> None:
         changed(one, draw)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("bottleneck", BOTTLENECKS)
 @pytest.mark.parametrize("seed", range(4))
 def test_losses_and_launches_are_those_of_the_list_scheduler(

@@ -48,6 +48,7 @@ def last(pairs: list[tuple[int, Plan | None]]) -> Plan:
     return plan
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("bottleneck", BOTTLENECKS)
 def test_a_search_never_loses_more_than_the_first_plan(bottleneck: Bottleneck) -> None:
     """And keeps every rule. With these moulds and that drum the first plan is the best already."""
@@ -57,6 +58,7 @@ def test_a_search_never_loses_more_than_the_first_plan(bottleneck: Bottleneck) -
     assert found < first if bottleneck in ("trays", "hands") else found == first
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(24))
 def test_twisted_workshops_keep_every_rule(seed: int) -> None:
     """Expiring goods, orders and launches, preparations of preparations, budgets, batches under
@@ -64,12 +66,14 @@ def test_twisted_workshops_keep_every_rule(seed: int) -> None:
     last(told(twisted(seed), 200))
 
 
+@pytest.mark.slow
 def test_what_a_search_tells_follows_from_its_seed() -> None:
     workshop = scarce(2, "trays")
     assert last(told(workshop, 400, seed=1)) == last(told(workshop, 400, seed=1))
     assert last(told(workshop, 400, seed=1)) != last(told(workshop, 400, seed=2))
 
 
+@pytest.mark.slow
 def test_a_search_tells_what_it_has_come_to_on_its_way(monkeypatch: pytest.MonkeyPatch) -> None:
     """Whoever ends it early has that."""
     monkeypatch.setattr(search_file, "EVERY", 0.0)
@@ -218,6 +222,7 @@ def test_what_it_takes_to_compile_sets_no_pace(monkeypatch: pytest.MonkeyPatch) 
     assert last(told(workshop, 400, seconds=60)) == usual
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("plenty_of_work", "plenty_of_time", "runs"), [(3, 2, 2), (2, 3, 2), (3, 0, 1), (0, 3, 1)]
 )

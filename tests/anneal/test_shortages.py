@@ -64,6 +64,7 @@ def agrees(one: Both, short: Shortages, draw: Random) -> int:
     return found
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("bottleneck", BOTTLENECKS)
 @pytest.mark.parametrize("seed", range(3))
 def test_needs_are_those_of_the_list_scheduler(seed: int, bottleneck: Bottleneck) -> None:

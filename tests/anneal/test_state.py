@@ -24,6 +24,7 @@ from tests.anneal.pieces import BOTTLENECKS, both, copied, lasting, pack_day, sa
 from tests.workshops import Bottleneck
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("bottleneck", BOTTLENECKS)
 @pytest.mark.parametrize("seed", range(3))
 def test_what_is_free_is_what_the_bench_has_free(seed: int, bottleneck: Bottleneck) -> None:
@@ -38,6 +39,7 @@ def cured_at_once(workshop: Workshop) -> Workshop:
     return replace(workshop, products=products)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("at_once", [False, True])
 @pytest.mark.parametrize("bottleneck", BOTTLENECKS)
 @pytest.mark.parametrize("seed", range(3))

@@ -10,6 +10,7 @@ from planner.replay import replay
 from tests.workshops import random_workshop
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("bottleneck", "cause"),
     [

@@ -56,12 +56,14 @@ def test_freight_makes_one_order_of_several_and_capital_makes_it_late() -> None:
     assert bought(free, 10, 17) == [(8, {"kilo": 1}), (15, {"kilo": 1})]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(6))
 def test_a_thorough_buyer_never_pays_more(seed: int) -> None:
     quick, thorough = bought_twice(random_workshop(seed, products=3, days=60))
     assert thorough <= quick
 
 
+@pytest.mark.slow
 def test_a_thorough_buyer_finds_for_how_long_to_order_from_each_supplier() -> None:
     """Ingredients from one tie up capital that labels and boxes from another do not."""
     quick, thorough = bought_twice(random_workshop(1, products=12, days=180))
@@ -269,6 +271,7 @@ def could_be_covered(workshop: Workshop, pours: list[int]) -> bool:
     return serves(30, spans, {day: KILO * pours.count(day) for day in pours})
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("thorough", [False, True])
 @pytest.mark.parametrize("block", range(6))
 def test_purchases_are_found_exactly_where_there_are_any(block: int, thorough: bool) -> None:

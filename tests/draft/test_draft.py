@@ -68,6 +68,7 @@ def test_products_that_fit_no_vessel_are_left_alone() -> None:
     assert certified(tiny(vessels={"pot": replace(pot, capacity_mg=999_999)})) == Plan()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("bottleneck", BOTTLENECKS)
 @pytest.mark.parametrize("seed", range(4))
 def test_random_workshops_keep_every_rule(bottleneck: Bottleneck, seed: int) -> None:
@@ -77,6 +78,7 @@ def test_random_workshops_keep_every_rule(bottleneck: Bottleneck, seed: int) -> 
     assert plan.promises == earliest_promises(workshop, plan)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("block", range(10))
 def test_twisted_workshops_keep_every_rule(block: int) -> None:
     poured = 0

@@ -58,6 +58,7 @@ def test_without_frozen_days_nothing_of_a_plan_stands() -> None:
     assert scheduler.first == 0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("bottleneck", ["trays", "hands", "drum"])
 @pytest.mark.parametrize("days", [1, 20, 45])
 def test_a_search_from_a_frozen_plan_changes_nothing_in_its_frozen_days(
@@ -101,6 +102,7 @@ def under_way(workshop: Workshop) -> tuple[Batch, ...]:
     return tuple(one for one in draft(workshop).batches if one.in_progress)
 
 
+@pytest.mark.slow
 def test_a_lot_that_stands_is_not_left_out_though_nothing_needs_it() -> None:
     workshop = frozen(demo_workshop(drum_on_time=True, trays=18), 40)
     lot = replace(draft(workshop).preparations[0], make=1)

@@ -179,12 +179,14 @@ def test_the_best_is_kept_and_told_while_the_search_goes_on_from_worse(
 # One rebuild
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("bottleneck", ["trays", "moulds", "hands", "drum"])
 def test_many_rebuilds_keep_every_rule(bottleneck: Bottleneck) -> None:
     made = scarce(seed=5, bottleneck=bottleneck)
     certify_after_rebuilds(made, 60)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [1, 2, 11, 18, 30, 41])
 def test_many_rebuilds_of_twisted_workshops_keep_every_rule(seed: int) -> None:
     certify_after_rebuilds(ListScheduler(twisted(seed)), 40)

@@ -52,6 +52,7 @@ def test_it_counts_from_what_is_taken_up_but_for_the_plan_that_is_kept() -> None
     assert scheduler.kept == kept_of(kept, scheduler.loss)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("bottleneck", ["trays", "hands"])
 def test_a_search_that_keeps_stays_nearer(bottleneck: Bottleneck) -> None:
     """Both begin with the same schedule, and it is never given up for nothing."""

@@ -100,6 +100,7 @@ def test_what_is_known_of_the_same_bars_is_not_counted_again() -> None:
     assert sell(askings, {"bar": [span(21, 29, 10)]}, pretended).loss == LOST
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("bottleneck", ["trays", "moulds", "hands", "drum"])
 @pytest.mark.parametrize("seed", [0, 4])
 def test_the_replay_finds_the_same_loss_and_the_same_promises(

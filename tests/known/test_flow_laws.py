@@ -53,6 +53,7 @@ def stays_on_trays(workshop: Workshop, account: Account) -> list[tuple[int, int]
     return stays
 
 
+@pytest.mark.slow
 # Hopp and Spearman, Factory Physics, chapter 7: Little's law, in exact finite-horizon form.
 @pytest.mark.parametrize("name", WORKSHOPS)
 def test_littles_law_of_trays(name: str) -> None:

@@ -262,6 +262,7 @@ def lot_for_lot(workshop: Workshop, case: Case) -> Plan:
     return replace(just_in_time, batches=tuple(batches), purchases=tuple(purchases))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("case", ALL)
 def test_the_least_cost_is_found_and_proven(case: Case) -> None:
     plan, account = planned(case)
@@ -299,6 +300,7 @@ def test_the_plan_of_wagner_and_whitin() -> None:
     assert bought(plan, WAGNER_AND_WHITIN) == [98, 0, 97, 0, 121, 0, 0, 112, 0, 67, 135, 0]
 
 
+@pytest.mark.slow
 # Hopp and Spearman, Factory Physics, 2.3.3: Z* of the first n weeks; from memory.
 @pytest.mark.parametrize(
     ("weeks", "least"),
@@ -320,6 +322,7 @@ def test_lot_for_lot_costs_what_the_book_says() -> None:
     assert textbook_cost(HOPP_AND_SPEARMAN, account.money.money) == 1000
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("case", [HOPP_AND_SPEARMAN, WAGNER_AND_WHITIN], ids=["HS", "WW"])
 def test_the_money_stage_leaves_a_dear_plan_by_itself(case: Case) -> None:
     workshop = workshop_of(case)
@@ -356,6 +359,7 @@ def test_the_recursion_is_written_down_rightly() -> None:
     assert wagner_whitin(case.demand, case.setups, 1) == 864
 
 
+@pytest.mark.slow
 # Wagner and Whitin 1958: their recursion on cases drawn at random.
 @pytest.mark.parametrize("seed", range(8))
 def test_no_random_case_costs_more_than_by_recursion(seed: int) -> None:

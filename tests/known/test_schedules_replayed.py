@@ -289,6 +289,7 @@ def test_published_schedule_is_accepted_and_the_overdrawing_one_refused(name: st
     _check(typed(name))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BINDING)
 def test_so_are_all_that_lie_beside_the_project(name: str) -> None:
     _check(read(name))
@@ -330,6 +331,7 @@ def keeps_all(instance: Instance, starts: Sequence[int]) -> bool:
     return True
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", TYPED)
 def test_with_one_task_moved_the_replay_and_plain_sums_agree(name: str) -> None:
     """Each task moved to the first day, and three days earlier: nearly all such schedules fail."""

@@ -249,6 +249,7 @@ def test_json_on_stdout_is_nothing_but_json(run: Run, tables: Path) -> None:
     assert plan["first_day"] == "2026-08-31"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("what", list(What))
 def test_every_report_is_there_as_page_and_as_json(planned: Run, what: What) -> None:
     page = planned("show", what, *DAY)
@@ -312,6 +313,7 @@ def test_the_next_plan_sets_out_from_the_kept_one_in_its_own_day_numbers(
     assert [b.pour for b in kept[0].batches if not b.in_progress] == [d for d in ahead if d >= 0]
 
 
+@pytest.mark.slow
 def test_fail_on_late_is_about_orders_and_launches(run: Run, tables: Path) -> None:
     run("load", str(tables), *DAY)
     assert run("plan", "--fail-on-late", *DAY).exit_code == 0
@@ -333,6 +335,7 @@ def test_the_day_is_today_if_none_is_given(
     assert json.loads(run("plan", "--json").stdout)["first_day"] == "2026-09-01"
 
 
+@pytest.mark.slow
 def test_demo_tells_its_story_and_leaves_a_plan(run: Run) -> None:
     result = run("demo", "new")
     assert result.exit_code == 0

@@ -25,6 +25,7 @@ def case() -> Case:
     return tightened.program, tightened.completed(task.hint), counts
 
 
+@pytest.mark.slow
 def test_counts_reach_from_what_is_planned_to_the_relaxation(case: Case) -> None:
     """And no further than to the next whole number; all other columns are as they were."""
     program, values, counts = case

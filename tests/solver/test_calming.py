@@ -21,6 +21,8 @@ from tests.solver.rows import settled
 from tests.solver.twice import bought
 from tests.workshops import random_workshop
 
+pytestmark = pytest.mark.slow
+
 DEARER = 10**9
 LIMITS = Limits(work=4, seconds=120, seed=1, workers=1)
 

@@ -45,6 +45,7 @@ def workshop_of(frozen_days: int) -> Workshop:
     return replace(workshop, costs=replace(workshop.costs, frozen_days=frozen_days))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", PLANS)
 @pytest.mark.parametrize("end", [0, 1, 2, 3, 8, 9, 30])
 def test_the_sum_counts_what_the_plans_differ_by(name: str, end: int) -> None:

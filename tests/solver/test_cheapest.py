@@ -19,6 +19,7 @@ def few(seed: int = 14) -> Workshop:
     return random_workshop(seed, products=2, days=30)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [2, 3])
 def test_no_plan_costs_less_than_is_proven(seed: int) -> None:
     searched = Searched(few(seed))
@@ -39,6 +40,7 @@ def test_branch_and_cut_proves_more_than_the_relaxation_and_finds_a_cheaper_plan
     assert searched.cost(found.values) < searched.prover.task.goal.value(searched.prover.task.hint)
 
 
+@pytest.mark.slow
 def test_windows_find_a_cheaper_plan_once_the_relaxation_is_solved() -> None:
     searched = Searched(few())
     limits = Limits(work=3, seconds=60, seed=1, workers=1)

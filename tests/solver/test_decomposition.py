@@ -100,6 +100,7 @@ def test_a_shared_row_with_a_lower_bound_is_refused() -> None:
 LONG = (6, 10, 14)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "seed",
     [pytest.param(seed, marks=[pytest.mark.slow] if seed in LONG else []) for seed in range(24)],

@@ -126,6 +126,7 @@ def test_another_seed_proves_the_same_optimum(seed: int) -> None:
     assert one.bound == other.bound
 
 
+@pytest.mark.slow
 def test_a_wide_gap_ends_it_sooner() -> None:
     """Then it need not be the best, but its bound still holds."""
     program, hint = hard()
@@ -153,6 +154,7 @@ def test_nothing_below_a_cutoff_is_told_as_such_and_what_is_below_is_found() -> 
     assert (one.bound, one.optimal) == (TwoProducts.OPTIMUM, True)
 
 
+@pytest.mark.slow
 def test_without_heuristics_the_same_is_proven() -> None:
     program, _ = hard()
     with_them, without = (
@@ -164,6 +166,7 @@ def test_without_heuristics_the_same_is_proven() -> None:
     assert with_them.bound == without.bound
 
 
+@pytest.mark.slow
 def test_looks_before_the_first_branch_may_count_for_more_work() -> None:
     """Twice as much each, three times as much: each time by as much more."""
     program, _ = hard()

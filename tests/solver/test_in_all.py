@@ -87,6 +87,7 @@ def test_nothing_bought_and_nothing_used_costs_what_is_too_much() -> None:
     assert both.of(Plan()) == pytest.approx((2 * WORTH, 2 * WORTH), abs=GRAM)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(8))
 def test_no_draft_costs_less_than_it_does_in_all(seed: int) -> None:
     workshop = small_workshop(seed)
@@ -101,6 +102,7 @@ def test_it_is_near_what_a_plan_costs() -> None:
     assert 0.9 * full < in_all < full
 
 
+@pytest.mark.slow
 @given(st.data())
 def test_no_plan_costs_less_than_it_does_in_all(data: st.DataObject) -> None:
     """Odd plans too: with lots that spoil, stock that is never used, packs too many."""

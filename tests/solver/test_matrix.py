@@ -145,6 +145,7 @@ def test_no_factors_prove_more_than_a_plan_loses(seed: int) -> None:
         assert program.dual_bound(draw.normal(0, size, program.rows)) <= value
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(4))
 def test_the_arrays_hold_what_the_models_rows_hold(seed: int) -> None:
     """The draft's assignment, and the same with one count changed, judged in both ways."""

@@ -36,6 +36,7 @@ def test_each_size_in_its_turn_counts_once(
     assert weightings_of(sizes) == expected
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("sizes", "weights"),
     [((10,), (1,)), ((10, 4), (1, 1)), ((10, 4), (2, 1)), ((9, 5, 2), (4, 2, 1))],
@@ -127,6 +128,7 @@ class Covered:
         return found
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(6))
 @pytest.mark.parametrize("sizes", [(10,), (10, 4)])
 @pytest.mark.parametrize("with_order", [False, True])
@@ -151,6 +153,7 @@ def test_where_all_batches_are_alike_the_relaxation_comes_to_the_optimum(seed: i
     assert relaxation.bound == least
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(12))
 def test_with_two_sizes_and_an_order_it_lies_between_the_plain_one_and_the_optimum(
     seed: int,

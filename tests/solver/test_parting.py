@@ -39,6 +39,7 @@ def crowded(seed: int) -> Task:
     return service_task(random_workshop(seed, products=3, days=40, bottleneck="trays"), ENOUGH)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [1, 2, 3])
 def test_the_best_lies_in_one_part_which_knows_no_more_than_it(seed: int) -> None:
     task = crowded(seed)
@@ -105,6 +106,7 @@ def test_without_time_nothing_is_told() -> None:
     assert told == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [1, 12, 19])
 def test_the_best_of_all_parts_is_the_best_of_the_whole(seed: int) -> None:
     task = service_task(small_workshop(seed), ENOUGH)
@@ -145,6 +147,7 @@ def test_bounds_are_those_of_the_part_alone() -> None:
     assert (narrowed.lower[1:] == program.lower[1:]).all()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [1, 2, 3])
 def test_rounded_totals_are_the_relaxation_s_and_the_best_of_these_is_found(seed: int) -> None:
     task = crowded(seed)

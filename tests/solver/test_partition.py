@@ -57,6 +57,7 @@ def test_a_late_order_is_proven_to_its_day() -> None:
     assert found.bound == late_order().goal.value(found.values) == 7 * LATE_DAY
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("at_once", [1, 2])
 @pytest.mark.parametrize("seed", [1, 2])
 def test_the_gap_is_closed_to_the_optimum(seed: int, at_once: int) -> None:

@@ -115,6 +115,7 @@ def both(workshop: Workshop) -> tuple[Program, Patterned]:
     return program, patterned
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(1, 5))
 def test_the_optimum_is_the_same_and_the_relaxation_no_lower(seed: int) -> None:
     program, patterned = both(scarce(seed))
@@ -141,6 +142,7 @@ def test_a_plan_takes_a_pattern_each_day(seed: int) -> None:
     assert patterned.program.holds([values[column] for column in range(len(values))])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(1, 4))
 def test_the_proof_with_patterns_is_of_the_whole_program(seed: int) -> None:
     """And its values are those of the program's own columns."""

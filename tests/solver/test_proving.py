@@ -21,6 +21,7 @@ def prover(task: Task, notes: list[ProgressNote] | None = None, seconds: float =
     return Prover(task=task, until=monotonic() + seconds, progress=heard.append, stop=Event())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [1, 19, 20])
 def test_bounds_are_told_and_hold(seed: int) -> None:
     task = service_task(small_workshop(seed), ENOUGH)
@@ -52,6 +53,7 @@ def test_products_are_not_solved_one_by_one_where_the_relaxation_is_enough() -> 
     assert relaxed < one_by_one
 
 
+@pytest.mark.slow
 def test_a_stop_ends_every_step() -> None:
     """At once, though the work and the time would last for minutes."""
     task = replace(service_task(small_workshop(6)), stage="service")
@@ -61,6 +63,7 @@ def test_a_stop_ends_every_step() -> None:
     assert stopped.relaxation_bound() is None
 
 
+@pytest.mark.slow
 def test_in_spans_a_bound_is_told_and_holds() -> None:
     """Above the relaxation's, and at most a value that is known, though that be too low."""
     task = service_task(random_workshop(9, products=2, days=40, bottleneck="hands"), ENOUGH)

@@ -39,6 +39,7 @@ def never(*_: object) -> Found:
     raise AssertionError("not to be called")
 
 
+@pytest.mark.slow
 def test_a_small_plan_is_proven_and_the_relaxation_is_below_it() -> None:
     task = money_task()
     prover_alone = saving.Prover(task=task, until=1e12, progress=lambda _: None, stop=Event())
@@ -102,6 +103,7 @@ def test_a_proof_that_is_not_complete_leaves_the_parts_their_plan(
     assert found(task) == Found(best.values, 6)
 
 
+@pytest.mark.slow
 def test_the_cheapest_in_all_is_looked_for_first(monkeypatch: pytest.MonkeyPatch) -> None:
     """With nothing else it costs less than the draft, and more is proven than by the relaxation."""
     searched = Searched(random_workshop(14, products=2, days=30))
@@ -130,6 +132,7 @@ def test_what_is_proven_in_all_spares_the_relaxation(monkeypatch: pytest.MonkeyP
     assert MoneySearch(task, lambda _: None, Event(), in_all).run().bound == 8
 
 
+@pytest.mark.slow
 def test_a_large_program_is_not_looked_through_in_all(monkeypatch: pytest.MonkeyPatch) -> None:
     searched = Searched(random_workshop(14, products=2, days=30))
     monkeypatch.setattr(saving, "LARGEST_IN_ALL", 0)
@@ -141,6 +144,7 @@ def test_a_large_program_is_not_looked_through_in_all(monkeypatch: pytest.Monkey
     assert best.bound is not None
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("spans", [False, True])
 def test_where_hands_are_scarce_a_large_program_is_proven_with_days_taken_together(
     spans: bool, monkeypatch: pytest.MonkeyPatch

@@ -108,6 +108,7 @@ class Windows:
         return Found(starts[0], None)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [1, 12, 19, 20])
 def test_the_gap_is_closed_to_the_optimum(seed: int) -> None:
     task = service_task(small_workshop(seed), replace(WORK, work=6))
@@ -170,6 +171,7 @@ def test_a_program_that_is_not_small_is_not_branched_on(monkeypatch: pytest.Monk
     assert found.bound is not None
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("small", [0, 10**6])
 def test_windows_go_on_from_what_both_searches_found(
     small: int, monkeypatch: pytest.MonkeyPatch
@@ -312,6 +314,7 @@ def test_a_first_plan_takes_no_longer_where_there_is_more_time(
     assert search(task, Seeking(task))._begun == pytest.approx(share)
 
 
+@pytest.mark.slow
 def test_near_a_kept_plan_what_is_sought_comes_first(monkeypatch: pytest.MonkeyPatch) -> None:
     """Parts would not stay near it: they begin where the searches have come to their end."""
     monkeypatch.setattr(serving, "NARROW", 1.0)
@@ -351,6 +354,7 @@ def test_near_a_kept_plan_windows_go_on_from_parts_though_nothing_loses_less(
     ]
 
 
+@pytest.mark.slow
 def test_what_is_found_is_judged_by_what_has_moved_too(monkeypatch: pytest.MonkeyPatch) -> None:
     """The second search loses less, and the first one's plan stays: it is nearer."""
     with_nothing_more_to_prove(monkeypatch, 0)
@@ -375,6 +379,7 @@ def test_beside_several_searches_at_once_parts_are_closed_one_by_one(
     assert [begun[2:] for begun in parts.begun] == [(1, (1 - serving.BEFORE_PARTS) * WORK.work)]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("small", [0, 10**6])
 def test_near_a_kept_plan_windows_follow_after_searches_that_take_longer(
     small: int, monkeypatch: pytest.MonkeyPatch
@@ -403,6 +408,7 @@ def test_without_a_relaxation_no_windows(monkeypatch: pytest.MonkeyPatch) -> Non
     assert windows.begun == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("small", [0, 10**6])
 def test_no_windows_where_the_relaxations_take_too_much_of_the_time(
     small: int, monkeypatch: pytest.MonkeyPatch
@@ -431,6 +437,7 @@ class Purse:
         return True
 
 
+@pytest.mark.slow
 def test_where_windows_gain_nothing_more_two_further_searches_begin_each_with_its_own_seed(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
@@ -454,6 +461,7 @@ def test_where_windows_gain_nothing_more_two_further_searches_begin_each_with_it
     assert sorted(begun) == [(seed, pytest.approx(share)) for seed in (3, 4, 5, 6)]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("why", ["no work", "no time", "stopped", "none to begin"])
 def test_no_further_search_begins_without(why: str, monkeypatch: pytest.MonkeyPatch) -> None:
     with_nothing_more_to_prove(monkeypatch, 0)
@@ -473,6 +481,7 @@ def test_no_further_search_begins_without(why: str, monkeypatch: pytest.MonkeyPa
     assert second.works == []
 
 
+@pytest.mark.slow
 def test_windows_find_what_the_searches_did_not(monkeypatch: pytest.MonkeyPatch) -> None:
     with_nothing_more_to_prove(monkeypatch, 0)
     task = service_task(small_workshop(20), replace(ENOUGH, work=6))
@@ -498,6 +507,7 @@ def test_the_seeking_goes_on_while_the_relaxations_are_solved(
     assert search(task, seek).run() == Found(task.hint, task.goal.value(task.hint))
 
 
+@pytest.mark.slow
 def test_of_what_is_sought_the_best_counts_not_the_last(monkeypatch: pytest.MonkeyPatch) -> None:
     """Near a kept plan a search may go on to a schedule that loses more and keeps more."""
     unclosed(monkeypatch)
@@ -513,6 +523,7 @@ def test_of_what_is_sought_the_best_counts_not_the_last(monkeypatch: pytest.Monk
     assert task.goal.value(found.values) == task.goal.value(best)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("small", [0, 10**6])
 def test_several_searches_that_find_less_do_not_undo_what_was_sought(
     small: int, monkeypatch: pytest.MonkeyPatch
@@ -543,6 +554,7 @@ def test_several_workers_leave_a_large_model_to_the_seeking(
         assert seek.works == works
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("small", [0, 10**6])
 def test_where_nothing_more_can_be_proven_a_second_search_begins(
     small: int, monkeypatch: pytest.MonkeyPatch
@@ -558,6 +570,7 @@ def test_where_nothing_more_can_be_proven_a_second_search_begins(
     assert found.bound is not None
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("limits", [replace(WORK, workers=2), replace(WORK, seconds=serving.SOON)])
 def test_no_second_search_where_there_are_several_or_no_time(
     limits: Limits, monkeypatch: pytest.MonkeyPatch
@@ -581,6 +594,7 @@ def test_a_second_search_ends_when_the_first_one_should(later: float, begins: bo
     assert [seconds <= later for seconds in second.seconds] == [True] * begins
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("closes", [False, True])
 def test_what_comes_after_searches_keeps_its_share_of_the_time(
     closes: bool, monkeypatch: pytest.MonkeyPatch
@@ -600,6 +614,7 @@ def test_what_comes_after_searches_keeps_its_share_of_the_time(
     assert spared == pytest.approx(left * after / (share + after), rel=0.05)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("limit", ["PATIENCE", "LARGEST_RELAXED"])
 @pytest.mark.parametrize("small", [0, 10**6])
 def test_a_search_does_not_wait_for_a_relaxation_that_takes_long(
@@ -661,6 +676,7 @@ def test_a_fault_of_the_seeking_is_raised() -> None:
         search(service_task(small_workshop(12), WORK), fail).run()
 
 
+@pytest.mark.slow
 def test_what_is_sought_and_better_is_gone_on_from() -> None:
     task = service_task(small_workshop(12), WORK)
     found = search(task, successful(task)).run()
@@ -685,6 +701,7 @@ def test_a_fault_of_the_proof_is_raised(monkeypatch: pytest.MonkeyPatch) -> None
         search(task, Seeking(task)).run()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("proven", [False, True])
 def test_several_searches_without_a_plan_in_time_keep_what_was_sought(
     proven: bool, monkeypatch: pytest.MonkeyPatch

@@ -23,6 +23,8 @@ from tests.draft.twists import TWISTS
 from tests.solver.pools import ENOUGH, service_task
 from tests.workshops import random_workshop
 
+pytestmark = pytest.mark.slow
+
 EFFORT = Effort(work=60, seconds=60)
 
 

@@ -100,6 +100,7 @@ def test_a_second_solve_does_not_contradict_the_first(bottleneck: str) -> None:
 # Stages
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [1, 2, 3])
 def test_money_loses_no_more_and_calm_spends_no_more(seed: int) -> None:
     workshop = random_workshop(seed, products=1, days=40)
@@ -169,6 +170,7 @@ def test_several_workers_prove_the_same() -> None:
 # Repeating
 
 
+@pytest.mark.slow
 def test_the_same_seed_and_work_give_the_same_plan() -> None:
     workshop = random_workshop(6, products=2, days=50, bottleneck="moulds")
     start = settled(workshop, draft(workshop))
@@ -289,6 +291,7 @@ def test_what_is_bought_in_all_is_asked_first_but_for_large_models_and_frozen_da
 # Part by part
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("most", [0, 10**9])
 def test_a_calm_goal_too_large_to_search_at_once_is_improved_in_parts_if_they_are_not_too_large(
     most: int, monkeypatch: pytest.MonkeyPatch

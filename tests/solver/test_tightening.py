@@ -10,6 +10,8 @@ from planner.solver.tightening import Tightened, tightenings
 from tests.solver.pools import service_task, small_workshop
 from tests.workshops import random_workshop
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.mark.parametrize("seed", [0, 1, 2, 3, 4, 5, 8, 9, 12, 13, 16, 17])
 def test_the_optimum_stays_and_the_relaxation_comes_nearer(seed: int) -> None:

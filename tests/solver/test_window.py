@@ -8,6 +8,8 @@ from planner.solver.tying import Tied
 from planner.solver.window import Window, counted, tied_outside
 from tests.solver.provers import prover_of, scarce
 
+pytestmark = pytest.mark.slow
+
 
 def tied(prover: Prover, window: Window) -> Tied:
     """The hint's tight program but for a window."""

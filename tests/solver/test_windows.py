@@ -27,6 +27,8 @@ from tests.solver.provers import prover_of, scarce
 from tests.solver.rows import broken_rows, settled
 from tests.workshops import random_workshop
 
+pytestmark = pytest.mark.slow
+
 IMPROVABLE = 20
 LONG = random_workshop(6, products=2, days=90, bottleneck="trays")
 

@@ -162,6 +162,7 @@ def test_kept_plans_are_never_changed_or_removed(store: Store, attack: str) -> N
         connection.execute(attack)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("column", "value"),
     [

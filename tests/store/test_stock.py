@@ -132,6 +132,7 @@ COUNTS = st.lists(
 )
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None)
 @given(counts=COUNTS)
 def test_on_hand_is_always_what_was_counted_last(
@@ -150,6 +151,7 @@ def test_on_hand_is_always_what_was_counted_last(
             assert movements(store) == before
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "attack",
     [
@@ -173,6 +175,7 @@ def test_movements_and_their_lots_are_never_changed_or_removed(tmp_path: Path, a
             connection.execute(attack)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("column", "value"),
     [

@@ -140,6 +140,7 @@ def test_a_first_load_that_fails_leaves_no_tables(tmp_path: Path) -> None:
         assert not store.holds_tables()
 
 
+@pytest.mark.slow
 def test_a_program_that_dies_half_way_leaves_the_former_state(tmp_path: Path) -> None:
     path = filled(tmp_path / "workshop.db")
     before = content_of(path)

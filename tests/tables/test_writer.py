@@ -91,6 +91,7 @@ WHOLE_WORKSHOPS = st.builds(
 )
 
 
+@pytest.mark.slow
 @given(WHOLE_WORKSHOPS)
 @settings(max_examples=40, deadline=None)
 def test_written_tables_are_read_as_they_were(tables: Tables) -> None:
