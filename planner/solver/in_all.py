@@ -10,6 +10,7 @@ from collections.abc import Sequence
 import numpy as np
 from ortools.sat.python import cp_model
 
+from planner.plan import Plan
 from planner.solver.linear import Linear, LinearModel
 from planner.solver.matrix import Ints
 from planner.solver.model import PlanModel
@@ -24,17 +25,23 @@ from planner.solver.packs import (
     steps,
 )
 from planner.solver.rules.purchases import Costs
+from planner.solver.tied_up import add_tied_up
 from planner.workshop import Material, Offer
 
 
-def add_money_in_all(bare: PlanModel, full: PlanModel) -> Linear:
-    """The goal, added to a model without purchases: never above that of the full model."""
+def add_money_in_all(bare: PlanModel, full: PlanModel, plan: Plan) -> Linear:
+    """The goal, added to a model without purchases: never above that of the full model.
+
+    Near a plan it tells most of the capital that is tied up.
+    """
+    values = bare.values_of(plan)
     preparations = list(bare.workshop.preparations.values())
     goal = MoneyGoal(bare.model, bare.variables, bare.supply, Costs(), bare.served, preparations)
     money = goal.add()
     packs = PacksInAll(goal, full)
     for material in bare.workshop.materials.values():
         packs.add(money, material)
+        add_tied_up(money, goal, full, material, values)
     return money
 
 
@@ -73,20 +80,12 @@ class PacksInAll:
             lost = [worth]
         never = self.goal.never_usable(material.id)
         return Keeping(
-            stock=self._stock(material),
+            stock=self.goal.stock(material.id, self.workshop.days - 1),
             enough=self.goal.enough[material.id] - never + material.unit.parts - 1,
             parts=material.unit.parts,
             worth=min([worth, *lost]),
             rounded=sum(lost),
         )
-
-    def _stock(self, material: Material) -> int:
-        """What can be used within the plan without buying anything."""
-        lots, receipts = self.workshop.lots, self.workshop.receipts
-        usable = [lot for lot in lots if lot.item == material.id and lot.is_usable]
-        amounts = [(lot.usable, lot.amount) for lot in usable]
-        amounts += [(r.usable, r.amount) for r in receipts if r.material == material.id]
-        return sum(amount for usable, amount in amounts if usable < self.workshop.days)
 
     def _offers(self, material: Material) -> list[tuple[int, Ints]]:
         """What a pack of each offer holds, and what 0, 1, 2 ... cost beyond their value."""

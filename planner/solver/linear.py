@@ -3,8 +3,9 @@
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from fractions import Fraction
 from itertools import accumulate, pairwise
-from math import gcd
+from math import floor, gcd
 
 from ortools.sat.python import cp_model
 
@@ -67,6 +68,17 @@ class Linear:
         self.coefficients += [factor * c for c in other.coefficients]
         return self
 
+    def at_rate(self, rate: Fraction) -> "Linear":
+        """Rate x the sum, each coefficient rounded down: no more, as variables are not negative."""
+        found = {variable.index: variable for variable in self.variables}
+        sums = dict.fromkeys(found, 0)
+        for variable, coefficient in zip(self.variables, self.coefficients, strict=True):
+            sums[variable.index] += coefficient
+        scaled = Linear(floor(rate * self.constant))
+        for index, coefficient in sums.items():
+            scaled.plus(found[index], floor(rate * coefficient))
+        return scaled
+
     @property
     def unit(self) -> int:
         """The greatest whole number of which every coefficient is a multiple; 1 without any."""
@@ -76,7 +88,7 @@ class Linear:
         """The sum as OR-Tools wants it."""
         return cp_model.LinearExpr.weighted_sum(self.variables, self.coefficients) + self.constant
 
-    def value(self, values: dict[int, int]) -> int:
+    def value(self, values: Mapping[int, int]) -> int:
         """The sum under an assignment of variable index -> value."""
         total = self.constant
         for variable, coefficient in zip(self.variables, self.coefficients, strict=True):

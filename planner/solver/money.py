@@ -189,6 +189,13 @@ class MoneyGoal:
             extra.add(self._never_taken(record), -1)
             self._charge(goal, f"too much {record.id}", extra, parts, self.value(record.id, parts))
 
+    def stock(self, item: str, day: int) -> int:
+        """What can be used by the end of a day without ordering anything, whatever spoils."""
+        lots = [lot for lot in self.workshop.lots if lot.item == item and lot.is_usable]
+        amounts = [lot.amount for lot in lots if lot.usable <= day]
+        receipts = [r for r in self.workshop.receipts if r.material == item and r.usable <= day]
+        return sum(amounts) + sum(receipt.amount for receipt in receipts)
+
     def never_usable(self, item: str) -> int:
         """What is there or on order and released only after the plan."""
         days = self.workshop.days

@@ -104,7 +104,7 @@ class Stages:
         if model.model.size > LARGEST_IN_PARTS or (self.stored and self.workshop.costs.frozen_days):
             return None
         bare = PlanModel(self.workshop, False, self.stored)
-        goal = add_money_in_all(bare, model)
+        goal = add_money_in_all(bare, model, start)
         _lose_no_more(bare, start, least)
         return Unbought(task=_task("money", bare, goal, start, limits), buy=buy)
 

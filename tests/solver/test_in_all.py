@@ -29,6 +29,9 @@ WORTH = 1_000_000
 GRAM = WORTH // 1000
 """What is too much is charged in whole grams."""
 
+DEAR = Costs(capital=Fraction(365, 1000))
+"""A thousandth for each day."""
+
 DUE = demand_row(bar(), DemandKind.ORDER, 10, 15)
 
 BOUGHT = replace(buying(), batches=(batch(8, 9, 14),))
@@ -72,13 +75,49 @@ def test_an_order_of_the_only_offer_pays_its_freight() -> None:
     assert both.of(BOUGHT) == pytest.approx((cost, cost), abs=2 * GRAM)
 
 
-def test_the_days_for_which_what_is_bought_ties_up_capital_are_left_open() -> None:
-    """Bought on day 0 it is there from day 2 on, and gone as bars on day 15: 13 days."""
-    costs = Costs(capital=Fraction(365, 1000))
-    both = Both(workshop_of(0, 1, 1000, costs=costs))
-    full, in_all = both.of(BOUGHT)
+@pytest.mark.parametrize(("last_order", "held"), [(17, 7), (5, 8), (3, 10), (0, 13)])
+def test_what_is_bought_ties_up_capital_since_the_last_delivery_before_it_is_used(
+    last_order: int, held: int
+) -> None:
+    """Bought on day 0 it is there from day 2 on, and gone as bars on day 15: 13 days.
+
+    Poured on day 8 it was there on that day at the latest, or since the last day on which anything
+    ordered could be used.
+    """
+    workshop = workshop_of(0, 1, 1000, costs=DEAR)
+    offer = workshop.offers["shop/base/1 kg"]
+    few = replace(offer, deliveries=offer.deliveries[: last_order + 1])
+    full, in_all = Both(replace(workshop, offers={few.id: few}), BOUGHT).of(BOUGHT)
     assert full == pytest.approx(WORTH + 13 * WORTH // 1000, abs=GRAM)
-    assert in_all == pytest.approx(full - 18 * WORTH // 1000, abs=GRAM)
+    assert in_all == pytest.approx(WORTH + held * WORTH // 1000, abs=GRAM)
+
+
+@pytest.mark.parametrize("usable", [0, 8, 9])
+def test_what_was_there_was_not_bought(usable: int) -> None:
+    """A kilo in stock, from the day of pouring on at the latest, or a day too late for it."""
+    lot = Lot(item="base", lot="base", amount=1_000_000, usable=usable)
+    workshop = workshop_of(0, 1, 1000, costs=DEAR, lots=(lot,))
+    stock, bought = Both(workshop, BOUGHT), Both(workshop_of(0, 1, 1000, costs=DEAR), BOUGHT)
+    tied = in_bare(stock) - in_bare(Both(workshop, Plan()))
+    assert tied == pytest.approx(WORTH // 1000 if usable == 9 else 0, abs=GRAM // 10)
+    assert in_bare(bought) - in_bare(Both(bought.workshop, Plan())) > 10 * WORTH // 1000
+
+
+def in_bare(both: Both) -> int:
+    """What a plan that pours costs in all, whether or not the full model allows it."""
+    return both.in_all.value(both.bare.values_of(settled(both.workshop, BOUGHT)))
+
+
+def test_told_near_another_plan_it_costs_no_more() -> None:
+    """Near one that uses nothing no capital is told; near one that pours early too much use is."""
+    workshop = workshop_of(0, 1, 1000, costs=DEAR)
+    early = replace(BOUGHT, batches=(batch(3, 4, 14),))
+    full, near_itself = Both(workshop, BOUGHT).of(BOUGHT)
+    for other in (Plan(), early):
+        assert Both(workshop, other).of(BOUGHT)[1] <= near_itself <= full
+    assert Both(workshop, Plan()).of(BOUGHT)[1] == pytest.approx(
+        full - 18 * WORTH // 1000, abs=GRAM
+    )
 
 
 def test_nothing_bought_and_nothing_used_costs_what_is_too_much() -> None:
@@ -108,7 +147,7 @@ def test_no_plan_costs_less_than_it_does_in_all(data: st.DataObject) -> None:
     """Odd plans too: with lots that spoil, stock that is never used, packs too many."""
     workshop = data.draw(workshops())
     plan = settled(workshop, data.draw(plans(workshop)))
-    both = Both(workshop)
+    both = Both(workshop, settled(workshop, data.draw(plans(workshop))))
     full = both.full.values_of(plan)
     if broken_rows(both.full.model, full):
         return

@@ -1,5 +1,7 @@
 """Sums, staircases and rows: what is posted, what is derived, what is shared."""
 
+from fractions import Fraction
+
 import pytest
 
 from planner.solver.linear import Linear, LinearModel, step_index
@@ -13,6 +15,16 @@ def test_a_sum_has_its_value_and_can_be_added_with_a_factor() -> None:
     assert inner.variables == [x]
     total = Linear(constant=1).add(inner, -2).plus(y, 1)
     assert total.value({x.index: 4, y.index: 10}) == 1 - 2 * (2 + 12) + 10
+
+
+def test_at_a_rate_a_sum_comes_to_no_more_and_hardly_to_less() -> None:
+    """Each variable is rounded down once, however often it is in the sum."""
+    model = LinearModel(3)
+    x, y = (model.variable(name, 9, lambda _: 0) for name in "xy")
+    total = Linear(constant=-1).plus(x, 2).plus(y, -3).plus(x, 5)
+    scaled = total.at_rate(Fraction(1, 3))
+    assert (scaled.constant, scaled.variables, scaled.coefficients) == (-1, [x, y], [2, -1])
+    assert Linear().plus(x, 2).plus(x, -2).at_rate(Fraction(1, 3)).variables == []
 
 
 def test_the_unit_of_a_sum_divides_every_coefficient() -> None:

@@ -33,11 +33,12 @@ def bought(workshop: Workshop, plan: Plan) -> Iterator[Plan]:
 class Both:
     """A workshop's full model, and one without the days of purchases."""
 
-    def __init__(self, workshop: Workshop) -> None:
+    def __init__(self, workshop: Workshop, plan: Plan | None = None) -> None:
         self.workshop = workshop
+        near = settled(workshop, draft(workshop)) if plan is None else plan
         self.full = PlanModel(workshop, with_purchases=True)
         self.bare = PlanModel(workshop, with_purchases=False)
-        self.in_all: Linear = add_money_in_all(self.bare, self.full)
+        self.in_all: Linear = add_money_in_all(self.bare, self.full, near)
 
     def of(self, plan: Plan) -> tuple[int, int]:
         """What a plan costs by the full goal, and in all, where the plan keeps every row."""
