@@ -7,7 +7,7 @@ each day, and with one batch size these rows describe all that can be said of a 
 the convex hull of a mixing set.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -57,11 +57,15 @@ class Covering:
 
 @dataclass(frozen=True, kw_only=True)
 class Mixed:
-    """A program with levels behind its own columns, and rounded covers behind its own rows."""
+    """A program with levels behind its own columns, and rounded covers behind its own rows.
+
+    `places` tells which ones they are of all the covers that there could be.
+    """
 
     base: Program
     program: Program
     coverings: Sequence[Covering]
+    places: Sequence[int]
 
     def completed(self, values: Mapping[int, int]) -> dict[int, int]:
         """Whole values of the program's own columns, and those of the levels that follow."""
@@ -75,12 +79,18 @@ class Mixed:
 
     def priced(self, duals: Floats) -> "Mixed":
         """The same with only those covers whose rows have a price: smaller, with the same bound."""
+        rows = [row for covering in self.coverings for row in covering.rows]
+        priced = np.array(self.places)[duals[rows] > PRICED]
+        return self.only(priced.tolist())
+
+    def only(self, places: Collection[int]) -> "Mixed":
+        """The same with only those of its covers that have one of these places."""
         few: list[tuple[Linear, Sequence[Rounded]]] = []
+        own = iter(self.places)
         for covering in self.coverings:
-            rows = zip(covering.covers, covering.rows, strict=True)
-            priced = [cover for cover, row in rows if duals[row] > PRICED]
-            few.append((covering.levels.missing, priced))
-        return _mixed(self.base, few)
+            kept = [cover for cover in covering.covers if next(own) in places]
+            few.append((covering.levels.missing, kept))
+        return _mixed(self.base, few, [place for place in self.places if place in places])
 
 
 def with_mixing(program: Program, mixings: Sequence[Mixing]) -> Mixed | None:
@@ -97,7 +107,8 @@ def with_mixing(program: Program, mixings: Sequence[Mixing]) -> Mixed | None:
     if sum(asked) > MOST:
         return None
     sets = [(mixing.missing, list(_rounded(mixing))) for mixing in mixings]
-    return _mixed(program, sets) if any(covers for _, covers in sets) else None
+    covers = sum(len(covers) for _, covers in sets)
+    return _mixed(program, sets, range(covers)) if covers else None
 
 
 def least_counts(sizes: Sequence[int], weights: Sequence[int], most: int) -> Ints:
@@ -162,7 +173,9 @@ def _relief(least: Ints, quantity: int) -> float:
     return float((least - before).max())
 
 
-def _mixed(program: Program, sets: Sequence[tuple[Linear, Sequence[Rounded]]]) -> Mixed:
+def _mixed(
+    program: Program, sets: Sequence[tuple[Linear, Sequence[Rounded]]], places: Sequence[int]
+) -> Mixed:
     rows: list[Row] = []
     coverings: list[Covering] = []
     first = program.columns
@@ -172,11 +185,11 @@ def _mixed(program: Program, sets: Sequence[tuple[Linear, Sequence[Rounded]]]) -
         first += len(used)
         rows += _rows_of(levels)
         begin = program.rows + len(rows)
-        places = range(begin, begin + len(covers))
+        own = range(begin, begin + len(covers))
         rows += [_row_of(cover, levels) for cover in covers]
-        coverings.append(Covering(levels=levels, covers=covers, rows=places))
+        coverings.append(Covering(levels=levels, covers=covers, rows=own))
     grown = extended(program, first - program.columns, rows)
-    return Mixed(base=program, program=grown, coverings=coverings)
+    return Mixed(base=program, program=grown, coverings=coverings, places=places)
 
 
 def _rows_of(levels: Levels) -> Iterator[Row]:

@@ -1,6 +1,6 @@
 """The bounds of a stage by HiGHS: products one by one, and branch and cut where that can pay."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from threading import Event
@@ -18,6 +18,10 @@ from planner.solver.tightening import Tightened, tightenings
 
 WORK_TO_SET_UP = 1e-4
 """Units of work to set a program up in another process, for each row and column."""
+
+ENDING = 0.95
+"""Share of its seconds after which branch and cut ends by itself: only in the end it tells what the
+whole tree proves, which may have stood still for ten seconds."""
 
 Hear = Callable[[int], bool]
 """Hears the bound of the linear relaxations; tells whether that is enough."""
@@ -57,6 +61,10 @@ class Prover:
     def branching(self) -> Tightened:
         """The program that is branched on, with all that tightens it."""
         return self.tightest or Tightened(base=self.program, model=self.task.model.model)
+
+    def tighten(self, covers: Sequence[int]) -> None:
+        """Branch on the tightest program with these covers only, without its relaxation."""
+        self.tightest = self._tightened[-1].only(covers)
 
     @property
     def size(self) -> int:
@@ -113,7 +121,7 @@ class Prover:
             return None
         effort = Effort(
             work=limits.work,
-            seconds=limits.seconds,
+            seconds=ENDING * limits.seconds,
             seed=limits.seed,
             cutoff=program.units_below(value),
             restarts=False,

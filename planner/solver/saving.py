@@ -96,12 +96,18 @@ class MoneySearch:
     def _relaxed(self) -> int | None:
         """The bound of the linear relaxation, or of days taken together if they have patterns."""
         prover = self._prover_in_all
-        bound = prover.linear_bound() if prover is not None and prover.may_have_spans else None
-        if prover is None or bound is None or not prover.has_spans:
+        if self.in_all is None or prover is None or not prover.may_have_spans:
+            return self.prover.linear_bound()
+        relaxed: int | None = None
+        if self.in_all.covers is None:
+            relaxed = prover.linear_bound()
+        else:
+            prover.tighten(self.in_all.covers)
+        if not prover.has_spans:
             return self.prover.linear_bound()
         value = self.task.goal.value(self.task.hint)
         proven = prover.bound_in_spans(value, self._limits(1.0))
-        return bound if proven is None else max(bound, proven)
+        return max((bound for bound in (relaxed, proven) if bound is not None), default=None)
 
     def _is_over(self, proven: Found) -> bool:
         """True if nothing is left to prove, or no time: to set a large model up takes seconds."""

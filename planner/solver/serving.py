@@ -53,6 +53,9 @@ class Searches:
 SMALL = 8_000
 """Rows and columns of a model up to which branch and cut finds good plans by itself."""
 
+SMALL_TIGHTENED = 25_000
+"""The same with all that tightens it: in a larger one nobody waits for the relaxation."""
+
 BRANCHED = 10_000
 """The same of its program with all that tightens it: then branch and cut closes the gap."""
 
@@ -79,9 +82,13 @@ BEFORE_PARTS, AFTER_PARTS = 0.25, 0.05
 narrow, and for windows after it, which find better plans where it was not closed.
 """
 
-SEEKING, SEEKING_SCARCE, SEEKING_NEAR = 0.5, 0.65, 0.6
+SEEKING, SEEKING_SCARCE, SEEKING_NEAR = 0.5, 0.9, 0.6
 """Shares of the work for the caller's searches, where windows are planned anew after them: of any,
 where hands are scarce, so that windows find less, and of those that stay near a kept plan."""
+
+LEFT = 0.1
+"""Share of its seconds that it leaves to the money stage where hands are scarce: what proves how
+much must be spent takes longest there, and windows find little."""
 
 IN_SPANS = 0.2
 """Share of the work for a proof with days taken together, before a second search."""
@@ -125,6 +132,8 @@ class ServiceSearch:
         start = Found(self.task.hint, None)
         if self.task.model.model.size <= LARGEST_RELAXED:
             self.prover.prepare()
+            if self.prover.may_have_spans:
+                self.until = self.prover.until = self.until - LEFT * self.task.limits.seconds
         if not self._is_small and self._waits:
             seconds = self._limits(self._begun, after=1 - self._begun).seconds
             self.sought_until = monotonic() + seconds
@@ -133,9 +142,16 @@ class ServiceSearch:
         )
 
     @property
+    def covers(self) -> Sequence[int] | None:
+        """The covers that prove most of what is lost; None where no relaxation has told."""
+        return None if self.prover.tightest is None else self.prover.tightest.covers
+
+    @property
     def _is_small(self) -> bool:
         """True if the model by itself is one for branch and cut alone."""
-        return self.task.model.model.size <= SMALL
+        if self.task.model.model.size > SMALL:
+            return False
+        return self.prover.prepare() <= SMALL_TIGHTENED
 
     @property
     def _waits(self) -> bool:

@@ -4,6 +4,7 @@ Each stage starts from a whole plan as the hint of every variable, may not make 
 worse, and tells the bound that no plan can be below.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from threading import Event
 from time import monotonic
@@ -56,6 +57,7 @@ class Stages:
         self.progress = progress
         self.stop = stop or Event()
         self._full: PlanModel | None = None
+        self._covers: Sequence[int] | None = None  # those that prove most of what is lost
 
     def service(
         self, start: Plan, limits: Limits, searches: Searches | None = None, worth: int = 0
@@ -71,7 +73,9 @@ class Stages:
         started = monotonic()
         near = self._near(model, worth)
         task = replace(_task("service", model, model.service, start, limits), judged_by=near)
-        found = ServiceSearch(task, searches, Board(self.progress).hear, self.stop).run()
+        search = ServiceSearch(task, searches, Board(self.progress).hear, self.stop)
+        found = search.run()
+        self._covers = search.covers
         return _answer(task, found, monotonic() - started)
 
     def service_with_purchases(self, start: Plan, limits: Limits) -> Answer:
@@ -106,7 +110,8 @@ class Stages:
         bare = PlanModel(self.workshop, False, self.stored)
         goal = add_money_in_all(bare, model, start)
         _lose_no_more(bare, start, least)
-        return Unbought(task=_task("money", bare, goal, start, limits), buy=buy)
+        task = _task("money", bare, goal, start, limits)
+        return Unbought(task=task, buy=buy, covers=self._covers)
 
     def calm(self, start: Plan, limits: Limits, dearer: int = 0, buy: Buy | None = None) -> Answer:
         """Change as little as can be, then early, at no more loss than `start`.

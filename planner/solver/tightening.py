@@ -1,6 +1,6 @@
 """A program that says the same of a model more and more tightly, for relaxations and branching."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from planner.solver.bounding import Shared
@@ -53,9 +53,19 @@ class Tightened:
 
     def reduced(self, duals: Floats) -> "Tightened":
         """The same with only those covers that have a price in a relaxation: the same bound."""
-        if self.mixed is None:
-            return self
-        few = Tightened(base=self.base, model=self.model, mixed=self.mixed.priced(duals))
+        return self if self.mixed is None else self._with(self.mixed.priced(duals))
+
+    @property
+    def covers(self) -> Sequence[int]:
+        """Which covers it has, of all that there could be."""
+        return () if self.mixed is None else self.mixed.places
+
+    def only(self, covers: Sequence[int]) -> "Tightened":
+        """The same with only those covers."""
+        return self if self.mixed is None else self._with(self.mixed.only(covers))
+
+    def _with(self, mixed: Mixed) -> "Tightened":
+        few = Tightened(base=self.base, model=self.model, mixed=mixed)
         return few if self.patterned is None else few.with_patterns() or few
 
     def with_patterns(self) -> "Tightened | None":

@@ -4,7 +4,7 @@ Without the days of purchases a model is small enough for windows. Only what suc
 with purchases, in the full model, says how good it is.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from threading import Event
 
@@ -12,7 +12,7 @@ from planner.plan import Plan
 from planner.settings import Progress
 from planner.solver.exchange import plan_of
 from planner.solver.highs import Effort, Proof
-from planner.solver.proving import Prover, branched_apart, set_up
+from planner.solver.proving import ENDING, Prover, branched_apart, set_up
 from planner.solver.task import Found, Limits, Task, better_of
 from planner.solver.windows import WindowSearch
 
@@ -31,10 +31,15 @@ Until then it cuts for half a second from one look to the next.
 
 @dataclass(frozen=True, kw_only=True)
 class Unbought:
-    """A task without purchases, and how to buy for what is found."""
+    """A task without purchases, and how to buy for what is found.
+
+    `covers` are those that proved most of what is lost, if that is known: with the loss near to the
+    least they prove most of what is spent, too.
+    """
 
     task: Task
     buy: Buy
+    covers: Sequence[int] | None = None
 
     def prover(self, until: float, progress: Progress, stop: Event) -> Prover:
         """Its prover, which tells no values: they are not yet a plan's."""
@@ -80,7 +85,7 @@ class UnboughtSearch:
         value = task.goal.value(task.hint)
         effort = Effort(
             work=limits.work,
-            seconds=limits.seconds,
+            seconds=ENDING * limits.seconds,
             seed=limits.seed,
             gap=ENOUGH * value / program.unit,
             cutoff=program.units_below(value),

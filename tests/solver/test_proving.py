@@ -8,6 +8,7 @@ import pytest
 
 from planner.settings import ProgressNote
 from planner.solver.exchange import plan_of
+from planner.solver.linear import Linear
 from planner.solver.proving import Prover
 from planner.solver.search import minimise
 from planner.solver.task import Task
@@ -61,6 +62,23 @@ def test_a_stop_ends_every_step() -> None:
     stop.set()
     stopped = Prover(task=task, until=monotonic() + 600, progress=lambda _: None, stop=stop)
     assert stopped.relaxation_bound() is None
+
+
+def test_covers_that_are_known_spare_the_relaxation() -> None:
+    """The same ones in the program with another goal: there they are as good as its own."""
+    workshop = random_workshop(9, products=2, days=40, bottleneck="hands")
+    first = prover(service_task(workshop, ENOUGH))
+    assert not first.has_spans
+    first.linear_bound()
+    assert first.tightest is not None
+    task = service_task(workshop, ENOUGH)
+    twice = prover(replace(task, goal=Linear().add(task.goal, 2)))
+    twice.tighten(first.tightest.covers)
+    assert twice.has_spans
+    assert twice.branching.covers == first.tightest.covers
+    assert twice.size == first.size
+    assert twice.branching.program.rows == first.branching.program.rows
+    assert twice.branching.only([]).size < twice.size
 
 
 @pytest.mark.slow

@@ -174,6 +174,29 @@ def test_where_hands_are_scarce_a_large_program_is_proven_with_days_taken_togeth
         assert best.bound == searched.prover.linear_bound()
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize("seconds", [60.0, 0.0])
+def test_with_the_covers_of_the_service_stage_no_relaxation_is_solved(
+    seconds: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """And what is proven holds. Without time nothing is proven."""
+    searched = Searched(random_workshop(9, products=2, days=40, bottleneck="hands"))
+    searched.in_all_prover.linear_bound()
+    covers = searched.in_all_prover.branching.covers
+    monkeypatch.setattr(saving, "LARGEST_IN_ALL", 0)
+    monkeypatch.setattr(saving.Prover, "linear_bound", never)
+    for name in ("improved_in_parts", "improved_at_once"):
+        monkeypatch.setattr(saving, name, lambda task, *_: Found(task.hint, None))
+    in_all = Unbought(task=searched.in_all_prover.task, buy=searched.cheapest.buy, covers=covers)
+    task = replace(searched.prover.task, limits=replace(SHORT, work=3, seconds=seconds))
+    best = MoneySearch(task, lambda _: None, Event(), in_all).run()
+    if not seconds:
+        assert best.bound is None
+        return
+    assert best.bound is not None
+    assert 0.9 * task.goal.value(task.hint) < best.bound <= task.goal.value(task.hint)
+
+
 def test_what_is_told_in_all_is_only_its_bound() -> None:
     """What a plan costs in all is less than what it costs."""
     searched = Searched(random_workshop(14, products=2, days=30))

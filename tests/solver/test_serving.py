@@ -9,7 +9,7 @@ import pytest
 
 from planner.plan import Plan
 from planner.settings import Progress, ProgressNote
-from planner.solver import closing, serving
+from planner.solver import closing, patterns, serving
 from planner.solver import search as search_file
 from planner.solver.exchange import plan_of
 from planner.solver.linear import Linear
@@ -159,8 +159,12 @@ def test_where_patterns_prove_more_their_size_counts_too(monkeypatch: pytest.Mon
     assert found.values == task.hint
 
 
-def test_a_program_that_is_not_small_is_not_branched_on(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(serving, "SMALL", 0)
+@pytest.mark.parametrize("limit", ["SMALL", "SMALL_TIGHTENED"])
+def test_a_program_that_is_not_small_is_not_branched_on(
+    limit: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """By itself, or with all that tightens it: the search then begins with all of its work."""
+    monkeypatch.setattr(serving, limit, 0)
     monkeypatch.setattr(serving, "PartSearch", not_called)
     Windows(monkeypatch)
     task = service_task(small_workshop(12), WORK)
@@ -243,8 +247,27 @@ def test_where_hands_are_scarce_days_taken_together_prove_more_before_a_second_s
     assert in_spans.begun == [(value, serving.IN_SPANS * WORK.work)]
     assert seek.works == [serving.SEEKING_SCARCE * WORK.work]
     assert second.works == pytest.approx([(serving.SEEKING_SCARCE - serving.IN_SPANS) * WORK.work])
-    assert [begun[1:] for begun in windows.begun] == [(2, (1 - serving.SEEKING_SCARCE) * WORK.work)]
+    windowed = [(2, pytest.approx((1 - serving.SEEKING_SCARCE) * WORK.work))]
+    assert [begun[1:] for begun in windows.begun] == windowed
     assert found.bound == value - 1
+
+
+@pytest.mark.parametrize("scarce", [False, True])
+def test_where_hands_are_scarce_a_share_of_the_seconds_is_left_to_the_money_stage(
+    scarce: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with_nothing_more_to_prove(monkeypatch, small=0)
+    Windows(monkeypatch)
+    if not scarce:  # days have too many short steps for patterns
+        monkeypatch.setattr(patterns, "MOST", 0)
+    task = with_too_few_hands(WORK)
+    begun = monotonic()
+    searching = search(task, Seeking(task), near=False)
+    searching.run()
+    share = 1 - serving.LEFT if scarce else 1
+    assert searching.until == searching.prover.until
+    assert searching.until - begun == pytest.approx(share * WORK.seconds, rel=0.01)
+    assert searching.covers == searching.prover.branching.covers
 
 
 def test_where_they_prove_the_first_plan_to_be_the_best_nothing_more_is_sought_beside(

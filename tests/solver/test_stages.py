@@ -3,6 +3,7 @@
 import os
 import subprocess
 import sys
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -18,7 +19,7 @@ from planner.solver import neighbourhood
 from planner.solver import stages as stages_file
 from planner.solver.linear import LinearModel
 from planner.solver.saving import MoneySearch
-from planner.solver.stages import Limits, NoPlanFound, Stages
+from planner.solver.stages import Limits, NoPlanFound, Searches, Stages
 from planner.solver.task import Found
 from planner.workshop import DemandKind, Lot, Tray, Underway, Workshop
 from tests.solver.rows import broken_rows, settled
@@ -286,6 +287,31 @@ def test_what_is_bought_in_all_is_asked_first_but_for_large_models_and_frozen_da
     kept = settled(workshop, draft(workshop))
     Stages(workshop, stored=kept).money(kept, SHORT, buy=lambda _: [])
     assert asked == [asks]
+
+
+def test_the_covers_that_proved_the_loss_are_told_to_the_money_stage(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """None before a service stage; those of its relaxation after it."""
+    told: list[Sequence[int] | None] = []
+
+    def run(search: MoneySearch) -> Found:
+        assert search.in_all is not None
+        told.append(search.in_all.covers)
+        return Found(search.task.hint, None)
+
+    monkeypatch.setattr(MoneySearch, "run", run)
+    workshop = random_workshop(3, products=2, days=30)
+    first = settled(workshop, draft(workshop))
+    searches = Searches(first=lambda *_: first)
+    stages = Stages(workshop)
+    stages.money(first, SHORT, buy=lambda _: [])
+    stages.service(first, SHORT, searches)
+    stages.money(first, SHORT, buy=lambda _: [])
+    none, covers = told
+    assert none is None
+    assert covers
+    assert list(covers) == sorted(set(covers))
 
 
 # Part by part
