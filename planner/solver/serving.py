@@ -86,7 +86,7 @@ SEEKING, SEEKING_SCARCE, SEEKING_NEAR = 0.5, 0.9, 0.6
 """Shares of the work for the caller's searches, where windows are planned anew after them: of any,
 where hands are scarce, so that windows find less, and of those that stay near a kept plan."""
 
-LEFT = 0.1
+LEFT = 0.15
 """Share of its seconds that it leaves to the money stage where hands are scarce: what proves how
 much must be spent takes longest there, and windows find little."""
 
