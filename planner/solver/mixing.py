@@ -86,11 +86,11 @@ class Mixed:
     def only(self, places: Collection[int]) -> "Mixed":
         """The same with only those of its covers that have one of these places."""
         few: list[tuple[Linear, Sequence[Rounded]]] = []
-        own = iter(self.places)
+        wanted, own = frozenset(places), iter(self.places)
         for covering in self.coverings:
-            kept = [cover for cover in covering.covers if next(own) in places]
+            kept = [cover for cover in covering.covers if next(own) in wanted]
             few.append((covering.levels.missing, kept))
-        return _mixed(self.base, few, [place for place in self.places if place in places])
+        return _mixed(self.base, few, [place for place in self.places if place in wanted])
 
 
 def with_mixing(program: Program, mixings: Sequence[Mixing]) -> Mixed | None:
