@@ -91,8 +91,7 @@ class PacksInAll:
         """What a pack of each offer holds, and what 0, 1, 2 ... cost beyond their value."""
         return [
             (offer.amount, self._beyond_value(offer))
-            for offer in self.workshop.offers.values()
-            if offer.material == material.id and offer.id in self.full.variables.bought
+            for offer in self.full.variables.offers_of(material.id)
         ]
 
     def _beyond_value(self, offer: Offer) -> Ints:

@@ -28,12 +28,7 @@ def add_tied_up(
 
     The days are those on which an assignment of that model has used more than its stock.
     """
-    workshop = goal.workshop
-    offers = [
-        offer
-        for offer in workshop.offers.values()
-        if offer.material == material.id and offer.id in full.variables.bought
-    ]
+    workshop, offers = goal.workshop, full.variables.offers_of(material.id)
     bought = Linear()
     for last, days in _between_deliveries(offers, workshop.days):
         more = Linear(-goal.stock(material.id, last))

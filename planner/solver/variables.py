@@ -136,6 +136,11 @@ class Variables:
         days |= {lot.usable for lot in self.workshop.lots if lot.item in products}
         return [first, *sorted(day for day in days if first < day < self.workshop.days)]
 
+    def offers_of(self, material: str) -> list[Offer]:
+        """The offers of a material of which packs can be ordered."""
+        offers = self.workshop.offers.values()
+        return [offer for offer in offers if offer.material == material and offer.id in self.bought]
+
     def _bought(self, offer: Offer) -> None:
         days = [delivery.order for delivery in offer.deliveries]
         if days:

@@ -7,13 +7,17 @@ from time import monotonic
 import pytest
 
 from planner.settings import ProgressNote
+from planner.solver import proving as proving_file
+from planner.solver import unbought
 from planner.solver.exchange import plan_of
+from planner.solver.highs import Effort, Proof
 from planner.solver.linear import Linear
 from planner.solver.proving import Prover
 from planner.solver.search import minimise
 from planner.solver.task import Task
 from tests.solver.pools import ENOUGH, service_task, small_workshop
 from tests.solver.rows import broken_rows
+from tests.solver.twice import Searched
 from tests.workshops import random_workshop
 
 
@@ -79,6 +83,23 @@ def test_covers_that_are_known_spare_the_relaxation() -> None:
     assert twice.size == first.size
     assert twice.branching.program.rows == first.branching.program.rows
     assert twice.branching.only([]).size < twice.size
+
+
+def test_branch_and_cut_ends_before_its_process_is_ended(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of a bound with days taken together, and of one in all: in the end more is told."""
+    given: list[float] = []
+
+    def ended(program: object, hint: object, effort: Effort, *_: object) -> Proof:
+        given.append(effort.seconds)
+        return Proof(values=None, bound=None, optimal=False)
+
+    monkeypatch.setattr(proving_file, "branched_apart", ended)
+    monkeypatch.setattr(unbought, "branched_apart", ended)
+    searched = Searched(random_workshop(9, products=2, days=40, bottleneck="hands"))
+    searched.cheapest.proven(ENOUGH)
+    searched.in_all_prover.tighten([])
+    searched.in_all_prover.bound_in_spans(10**9, ENOUGH)
+    assert given == [pytest.approx(0.95 * ENOUGH.seconds)] * 2
 
 
 @pytest.mark.slow
